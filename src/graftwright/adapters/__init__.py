@@ -1,0 +1,1 @@
+"""What the outside world needs: the database, and files of one kind and another."""

@@ -1,0 +1,1 @@
+"""Species and method sheets: cited values, their schema and their sources."""

@@ -1,0 +1,1 @@
+"""What a grower would recognise: things, entries, their order, and the rules that never break."""

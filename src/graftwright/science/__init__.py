@@ -1,0 +1,1 @@
+"""Plain functions on numbers and arrays: no clock, no files, no notebook."""

@@ -1,0 +1,1 @@
+"""Pages: server-rendered HTML over the same actions as the command line."""
