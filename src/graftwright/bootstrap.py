@@ -1,0 +1,1 @@
+"""The only place that picks and joins adapters; it imports them inside its functions."""

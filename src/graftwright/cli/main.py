@@ -1,0 +1,121 @@
+"""The command `graftwright`: finds the command asked for and imports only that one."""
+
+from __future__ import annotations
+
+import sys
+from dataclasses import dataclass
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+import click
+
+from graftwright import __version__
+from graftwright.cli.output import report_trouble, report_wrong_use
+from graftwright.errors import Trouble, ValueComplaint
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+# command -> (module in graftwright.cli, its one line in --help)
+COMMANDS: dict[str, tuple[str, str]] = {}
+
+
+@dataclass(frozen=True)
+class Door:
+    """What the options before the command settled."""
+
+    notebook: str | None = None
+    json: bool = False
+    debug: bool = False
+
+
+class LazyCommands(click.Group):
+    """A group that imports a command's module when the command is asked for."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002
+        if cmd_name not in COMMANDS:
+            return None
+        module = import_module(f"graftwright.cli.{COMMANDS[cmd_name][0]}")
+        command: click.Command = getattr(module, cmd_name.replace("-", "_"))
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, line) for name, (_, line) in COMMANDS.items()])
+
+
+@click.group(
+    cls=LazyCommands,
+    epilog="Every command takes --json. Exit codes: 0 done, 2 wrong use, 10-19 you can fix this, "
+    "20-29 refused by a rule of the ledger, 70 our fault.",
+)
+@click.version_option(__version__, prog_name="graftwright")
+@click.option("--notebook", metavar="PATH", envvar="GRAFTWRIGHT_NOTEBOOK", help="The notebook to work on.")
+@click.option("--debug", is_flag=True, help="Show a traceback when something goes wrong.")
+@click.pass_context
+def graftwright(ctx: click.Context, notebook: str | None, debug: bool) -> None:
+    """A propagation ledger that computes: what is due, what this is, and how many to start."""
+    ctx.obj = Door(notebook=notebook, json=ctx.meta.get("json", False), debug=debug)
+
+
+def main(argv: Sequence[str] | None = None) -> None:
+    """Run one command; every way out is an exit code and at most one sentence."""
+    words = list(sys.argv[1:] if argv is None else argv)
+    json = "--json" in words
+    words = [word for word in words if word != "--json"]
+    sys.exit(run(words, json=json))
+
+
+def run(words: list[str], *, json: bool) -> int:
+    """Run the command in `words` and return its exit code."""
+    try:
+        with graftwright.make_context("graftwright", words, ignore_unknown_options=False) as ctx:
+            ctx.meta["json"] = json
+            graftwright.invoke(ctx)
+    except click.exceptions.Exit as left:
+        return left.exit_code
+    except click.exceptions.Abort:
+        return 2
+    except click.NoSuchOption as trouble:
+        return _unknown_option(trouble, json=json)
+    except click.ClickException as trouble:
+        return report_wrong_use(trouble, json=json)
+    except Trouble as trouble:
+        return report_trouble(trouble, json=json)
+    except BrokenPipeError:
+        return 0
+    except Exception as fault:
+        if "--debug" in words:
+            raise
+        return report_trouble(OurFault.of(fault), json=json)
+    return 0
+
+
+def _unknown_option(trouble: click.NoSuchOption, *, json: bool) -> int:
+    """A count such as -3 looks like an option to the parser; say what the person meant."""
+    value = trouble.option_name
+    if value.lstrip("-").replace(".", "").isdigit():
+        sentence = f"A count is a whole number of at least 1, not {value}."
+        return report_trouble(ValueComplaint(sentence, do="Type the number again."), json=json)
+    return report_wrong_use(trouble, json=json)
+
+
+class OurFault(Trouble):
+    """An error nobody foresaw; nothing of the notebook is lost by it."""
+
+    exit_code = 70
+    key = "fault"
+
+    @classmethod
+    def of(cls, fault: Exception) -> OurFault:
+        """Make the sentence, with a number that names this fault."""
+        import zlib
+
+        number = f"{zlib.crc32(repr(fault).encode()):08X}"
+        return cls(
+            f"Something went wrong on our side ({type(fault).__name__}, reference {number}).",
+            do="Nothing is lost. Run it again with --debug to see where.",
+        )
