@@ -54,6 +54,11 @@ class Happened:
         """Whether the day itself is not known."""
         return self.first != self.last
 
+    @property
+    def has_time(self) -> bool:
+        """Whether a time of day was typed; it is shown but does not order."""
+        return re.match(r"\d{4}-\d{2}-\d{2}[Tt ]", self.typed) is not None
+
 
 def read_happened(typed: str, today: date, *, southern: bool = False) -> Happened:
     """Read what a person typed as a date, a moment, a month, a season, a year or 'about two weeks ago'."""

@@ -18,6 +18,7 @@ from graftwright.ledger.kinds import (
     FLAG,
     KINDS,
     NUMBER,
+    NUMBERS,
     OUTCOMES,
     SHARES,
     SIGNED,
@@ -87,12 +88,11 @@ class Entry:
 
     @property
     def content(self) -> str:
-        """What makes two entries of one id the same."""
-        return json.dumps(
-            [self.kind, self.subject if "subject" not in self.given else "", self.happened, self.by,
-             self.replaces, dict(self.said)],
-            sort_keys=True, ensure_ascii=False,
-        )  # fmt: skip
+        """What makes two entries of one id the same: all that the person said, and nothing else."""
+        subject = "" if "subject" in self.given else self.given.get("asked", self.subject)
+        happened = "" if "happened" in self.given else self.happened
+        said = [self.kind, subject, happened, self.by, self.replaces, dict(self.said)]
+        return json.dumps(said, sort_keys=True, ensure_ascii=False)
 
     def numbered(self, number: int) -> Entry:
         """Return the accepted entry: its own number, and its turn unless it has taken another's."""
@@ -123,7 +123,8 @@ def read_said(kind_name: str, raw: Mapping[str, Any]) -> dict[str, Any]:
 
 def read_value(wanted: Field, value: Any) -> Any:
     """Bring one value to the form its field holds, or say what is wrong with it."""
-    return _READERS.get(wanted.holds, _text)(wanted, value)
+    reader: Callable[[Field, Any], Any] = _READERS.get(wanted.holds, _text)
+    return reader(wanted, value)
 
 
 def _wrong(wanted: Field, value: Any, must: str) -> WrongValue:
@@ -240,9 +241,14 @@ def _shares(wanted: Field, value: Any) -> dict[str, float]:
     return shares
 
 
+def _numbers(wanted: Field, value: Any) -> list[int]:
+    listed = value.replace(",", " ").split() if isinstance(value, str) else list(value)
+    return sorted({_whole(wanted, one, 1) for one in listed})
+
+
 _READERS: dict[str, Callable[[Field, Any], Any]] = {
     COUNT: _count, SIGNED: _signed, NUMBER: _number, DAY: _day, FLAG: _flag, CHOICE: _choice, CODE: _code,
-    CODES: _codes, COUNTS: _counts, OUTCOMES: _outcomes, SHARES: _shares,
+    CODES: _codes, NUMBERS: _numbers, COUNTS: _counts, OUTCOMES: _outcomes, SHARES: _shares,
 }  # fmt: skip
 
 

@@ -12,9 +12,9 @@ from graftwright.ledger import reasons
 from graftwright.ledger.things import PLACE_KINDS
 
 # kinds of value a field can hold
-TEXT, CODE, CODES, COUNT, SIGNED, NUMBER, DAY, FLAG, COUNTS, OUTCOMES, SHARES, CHOICE = (
-    "text", "code", "codes", "count", "signed", "number", "day", "flag", "counts", "outcomes", "shares", "choice",
-)  # fmt: skip
+TEXT, CODE, CODES, DAY, FLAG, CHOICE = "text", "code", "codes", "day", "flag", "choice"
+COUNT, SIGNED, NUMBER, NUMBERS = "count", "signed", "number", "numbers"
+COUNTS, OUTCOMES, SHARES = "counts", "outcomes", "shares"  # word = value, several times
 
 
 class UnknownKind(ValueComplaint):
@@ -238,7 +238,7 @@ _ALL = (
         Field("to_day", DAY, "Last day away", required=True), _NOTE,
     )),
     Kind("cross-out", 4, "remark", ("entry",), "Mark entries as untrue, with a reason; they stay readable", (
-        Field("numbers", COUNTS, "The entries crossed out"),
+        Field("numbers", NUMBERS, "The entries crossed out", required=True),
         Field("reason", TEXT, "Why they are untrue", required=True),
     )),
 )  # fmt: skip

@@ -34,7 +34,7 @@ def _describe(e: Entry) -> list[Making]:
 
 def _lot(e: Entry) -> list[Making]:
     kind = e.get("what", "scionwood")
-    wanted = ("of", "genus", "origin", "permit", "hold_until", "uncounted", "tree")
+    wanted = ("of", "variety", "genus", "origin", "permit", "hold_until", "uncounted", "tree")
     return [Making(e.subject, kind, _some(day=e.day, **{name: e.get(name) for name in wanted}))]
 
 

@@ -8,6 +8,7 @@ from graftwright.ledger import errors
 from graftwright.ledger.lines import Line, noted, outside, there
 from graftwright.ledger.stages import LOTS, STEP_TO
 from graftwright.ledger.units import (
+    Units,
     View,
     all_units,
     batch_of,
@@ -150,33 +151,18 @@ def _spread(view: View, e: Entry, count: int) -> Mapping[str, int]:
 def give_codes(view: View, e: Entry) -> list[Line]:
     """Grafts of a batch become plants with codes, where they stand."""
     batch = subject(view, e)
-    plants = e.get("plant_codes")
-    path = path_of(view, batch)
-    bare = lambda one: one.thing == batch.code  # noqa: E731 - one word for 'has no code yet'
-    found = in_place(view, e, batch)
-    slots = {one.slot for one in found if bare(one) and e.get("stage") in (None, one.slot.stage)}
-    if len({slot.place for slot in slots}) > 1 and len(plants) < sum(one.count for one in found if bare(one)):
-        raise errors.WhichPlace(batch.code, places_of(found))
-    view_of = _Bare(view, batch.code)
-    units = take(view_of, e, batch, len(plants), most_advanced(path))
-    lines: list[Line] = []
-    waiting = iter(plants)
-    for one in units:
-        lines.append(there(batch.code, "graft", *one.slot, -one.count))
-        lines += [there(next(waiting), "graft", *one.slot, 1) for _ in range(one.count)]
-    return lines
+    plants: Sequence[str] = e.get("plant_codes")
 
+    def bare(one: Units) -> bool:
+        return one.thing == batch.code
 
-class _Bare:
-    """A view in which a batch has no coded plants, for giving codes to the rest."""
-
-    def __init__(self, view: View, batch: str) -> None:
-        self._view, self._batch = view, batch
-        self.thing, self.standing, self.deaths = view.thing, view.standing, view.deaths
-        self.path, self.is_new = view.path, view.is_new
-
-    def plants(self, batch: str) -> Sequence[str]:
-        return () if batch == self._batch else self._view.plants(batch)
+    waiting = [one for one in in_place(view, e, batch) if bare(one)]
+    if len(places_of(waiting)) > 1 and len(plants) < sum(one.count for one in waiting):
+        raise errors.WhichPlace(batch.code, places_of(waiting))
+    units = take(view, e, batch, len(plants), most_advanced(path_of(view, batch)), keep=bare)
+    lines = [there(batch.code, "graft", *one.slot, -one.count) for one in units]
+    slots = [one.slot for one in units for _ in range(one.count)]
+    return lines + [there(plant, "graft", *slot, 1) for plant, slot in zip(plants, slots, strict=True)]
 
 
 def step(view: View, e: Entry) -> list[Line]:
@@ -187,7 +173,10 @@ def step(view: View, e: Entry) -> list[Line]:
     thing = subject(view, e)
     path = path_of(view, thing)
     stage = path.step_stage(e.kind)
-    behind = lambda one: stage is None or path.rank(one.slot.stage) < path.rank(stage)  # noqa: E731 - used once
+
+    def behind(one: Units) -> bool:
+        return stage is None or path.rank(one.slot.stage) < path.rank(stage)
+
     if stage and not any(map(behind, in_place(view, e, thing))):
         raise errors.NoStageLeft(thing.code, stage)
     units = take(view, e, thing, e.get("count"), most_advanced(path), keep=behind)

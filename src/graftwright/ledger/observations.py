@@ -66,12 +66,17 @@ def check(view: View, e: Entry) -> list[Line]:
     path = path_of(view, thing)
     for stage in e.get("seen", {}):
         path.rank(stage)
-    units = in_place(view, e, thing)
+    units = in_place(view, e, thing) if view.is_new(e) else _still_there(view, e, thing)
     named, lines = _named_plants(e, units, path, thing)
     rest = [one for one in units if one.thing not in named]
     account = _settled(view, e, thing, said_by(e), rest)
     _one_place(e, thing, rest, account)
     return [*lines, *_rest(e, thing, path, rest, account), noted(thing.code, e.get("place") or "")]
+
+
+def _still_there(view: View, e: Entry, thing: Thing) -> list[Units]:
+    """Units in the place of a check made before; earlier entries may have emptied it since."""
+    return [one for one in all_units(view, thing) if e.get("place") in (None, "", one.slot.place)]
 
 
 def _named_plants(e: Entry, units: Sequence[Units], path: Path, thing: Thing) -> tuple[set[str], list[Line]]:
