@@ -52,7 +52,7 @@ class MemoryPage:
     def parts(self, batch: str) -> Sequence[str]:
         return [thing.code for thing in self.things.values() if thing.part_of == batch]
 
-    def history(self, code: str) -> Sequence[Posted]:
+    def history(self, code: str, behind: str = "") -> Sequence[Posted]:  # noqa: ARG002 - nothing is summed here
         found = []
         for number, lines in self.posted.items():
             own = tuple(line for line in lines if line.account.thing == code)

@@ -77,8 +77,11 @@ class Source(Protocol):
     def parts(self, batch: str) -> Sequence[str]:
         """Codes of the plants of a batch."""
 
-    def history(self, code: str) -> Sequence[Posted]:
-        """Entries with lines on a thing, in order."""
+    def history(self, code: str, behind: str = "") -> Sequence[Posted]:
+        """Entries with lines on a thing, in order.
+
+        Those before `behind` may come summed into one, if nothing about the thing stands behind it.
+        """
 
     def entry(self, number: int) -> Entry:
         """Return an accepted entry."""
@@ -170,6 +173,7 @@ class _Settling(_Seen):
         super().__init__(source.path)
         self._source, self._things, self._new = source, things, new
         self._key = ""
+        self._start = ""
 
     def thing(self, code: str) -> Thing | None:
         return self._things.get(code) or self._source.thing(code)
@@ -183,17 +187,17 @@ class _Settling(_Seen):
 
     def of(self, code: str) -> _Standing:
         if code not in self._standing:
-            self._standing[code] = _Standing(self._source.history(code))
+            self._standing[code] = _Standing(self._source.history(code, self._start))
         self._standing[code].up_to(self._key)
         return self._standing[code]
 
     def settle(self, gone: Mapping[int, Entry]) -> Change:
         """Take `gone` out, put the new entry in, and derive again whatever changes."""
         change = Change(things=dict(self._things), crossed=tuple(sorted(gone)))
-        queue = _Queue(self._source)
-        start = min((self._new.key, *(e.key for e in gone.values())))
+        self._start = min((self._new.key, *(e.key for e in gone.values())))
+        queue = _Queue(self._source, self._start)
         for code in self._things:
-            queue.follow(code, start)
+            queue.follow(code, self._start)
         for e in (*gone.values(), self._new):
             queue.add(e)
         failed: dict[int, Refusal] = {}
@@ -231,8 +235,8 @@ class _Settling(_Seen):
 class _Queue:
     """Entries still to be looked at, in order, each once."""
 
-    def __init__(self, source: Source) -> None:
-        self._source = source
+    def __init__(self, source: Source, start: str) -> None:
+        self._source, self._start = source, start
         self._heap: list[tuple[str, int]] = []
         self._entries: dict[int, Entry] = {}
         self._followed: set[str] = set()
@@ -252,7 +256,7 @@ class _Queue:
             return
         self._followed.add(code)
         for one in (code, *self._source.parts(code)):
-            for posted in self._source.history(one):
+            for posted in self._source.history(one, self._start):
                 if posted.key > key:
                     self.add(self._source.entry(posted.number))
 

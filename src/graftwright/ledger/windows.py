@@ -53,5 +53,6 @@ class Forecast:
     milestones: tuple[Milestone, ...] = ()
     check_by: float | None = None
     check_why: str = ""
+    living: int = 0
     untried: str = ""
     rests_on: dict[str, Any] = field(default_factory=dict)
