@@ -105,7 +105,8 @@ def test_the_machine_that_checks_runs_the_commands_that_people_run() -> None:
 
 def test_the_guide_for_contributors_lists_every_make_command() -> None:
     listed = re.findall(r"^\| `make ([a-z-]+)` \|", _text(ROOT / "CONTRIBUTING.md"), re.MULTILINE)
-    asked = subprocess.run(["make", "help"], cwd=ROOT, capture_output=True, text=True, check=True).stdout
+    command = ["make", "--no-print-directory", "help"]
+    asked = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True).stdout
     assert sorted(listed) == sorted(line.split()[0] for line in asked.splitlines())
 
 
