@@ -9,6 +9,7 @@ import subprocess
 import sys
 import tomllib
 from contextlib import suppress
+from datetime import datetime, timedelta
 from importlib.metadata import PackageNotFoundError, distribution
 from typing import TYPE_CHECKING
 
@@ -123,6 +124,12 @@ def test_a_browser_test_may_be_skipped_at_home_but_not_where_ci_checks(
     done = subprocess.run(command, env=os.environ | {"CI": ci}, capture_output=True, text=True, check=False)
     assert done.returncode == exit_code, done.stdout
     assert ("was skipped, and CI must not pass without the browser" in done.stdout) == bool(ci)
+
+
+@pytest.mark.usefixtures("berlin")
+def test_the_zone_with_daylight_saving_changes_the_clock_where_it_is_asked_for() -> None:
+    noons = [datetime(2027, month, day, 12).astimezone() for month, day in ((3, 27), (3, 28), (10, 31))]
+    assert [noon.utcoffset() for noon in noons] == [timedelta(hours=hours) for hours in (1, 2, 1)]
 
 
 def _text(path: Path) -> str:
