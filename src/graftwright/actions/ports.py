@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from graftwright.ledger.aside import KeptAside
     from graftwright.ledger.book import Change
     from graftwright.ledger.entries import Entry
+    from graftwright.ledger.lines import Line
     from graftwright.ledger.things import Thing
     from graftwright.ledger.windows import Forecast
 
@@ -60,8 +61,11 @@ class Page(Source, Protocol):
     def sheet(self, version: str) -> Sheet:
         """Return a stored method sheet."""
 
-    def told_of(self, batch: str, places: Iterable[str]) -> Sequence[Entry]:
-        """Entries about a batch, its plants and the places it has lain in, in order."""
+    def told_of(self, batch: str) -> Sequence[tuple[Entry, tuple[Line, ...]]]:
+        """Entries about a batch, its plants and the places it has lain in, in order, with their lines."""
+
+    def owners_under(self, place: str) -> Sequence[str]:
+        """Lots, batches and plants that stand in a place or in one within it now."""
 
     def save_forecasts(self, forecasts: Mapping[str, Forecast]) -> None:
         """Write the windows of batches."""

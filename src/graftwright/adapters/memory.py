@@ -102,12 +102,16 @@ class MemoryPage:
     def sheet(self, version: str) -> Sheet:
         return self.sheets[version]
 
-    def told_of(self, batch: str, places: Iterable[str]) -> Sequence[Entry]:
-        codes = {batch, *self.parts(batch), *places}
-        return sorted(
-            (self.entries[n] for n, lines in self.posted.items() if codes & touched(lines)),
-            key=lambda e: e.key,
-        )
+    def told_of(self, batch: str) -> Sequence[tuple[Entry, tuple[Line, ...]]]:
+        own = {batch, *self.parts(batch)}
+        places = {line.account.place for lines in self.posted.values() for line in lines if line.account.thing in own}
+        about = own | places - {""}
+        told = [(self.entries[n], lines) for n, lines in self.posted.items() if about & touched(lines)]
+        return sorted(told, key=lambda one: one[0].key)
+
+    def owners_under(self, place: str) -> Sequence[str]:
+        inner = [thing.code for thing in self.things.values() if thing.kind == "place" and thing.get("within") == place]
+        return sorted({*self.owners_in(place), *(owner for one in inner for owner in self.owners_under(one))})
 
     def save_forecasts(self, forecasts: Mapping[str, Forecast]) -> None:
         self.forecasts.update(forecasts)

@@ -1,4 +1,7 @@
-"""Windows: earliest, likely and latest date of a milestone, and what they rest on."""
+"""Windows: earliest, likely and latest date of a milestone, and the tasks that follow from them.
+
+Both are worked out when something is entered and stored; the list of the day only reads them.
+"""
 
 from __future__ import annotations
 
@@ -6,34 +9,30 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 from typing import Any
 
+FORMULA = 1  # the version of the way windows are worked out; stored beside them
+
 
 @dataclass(frozen=True)
 class Window:
-    """A span of time on one clock of days: the 10, 50 and 90 % point of a date's law.
+    """The 10, 50 and 90 % point of a date's law, in days since the batch's first day, unrounded.
 
-    Days are unrounded, counted from the start of the batch's first day; pages round outward.
+    None stands for a day behind the horizon of the forecast.
     """
 
-    earliest: float
-    likely: float
-    latest: float
-
-    def dates(self, start: date) -> tuple[date, date, date]:
-        """Return the calendar days, rounded outward: never later than early, never earlier than late."""
-        whole = (int(self.earliest // 1), int(self.likely + 0.5), -int(-self.latest // 1))
-        first, middle, last = (start + timedelta(days=n) for n in whole)
-        return first, min(max(middle, first), last), last
+    earliest: float | None
+    likely: float | None
+    latest: float | None
 
 
 @dataclass(frozen=True)
 class Milestone:
-    """When the first, a tenth, half and nine tenths of the plants reach a milestone.
+    """When the first, a tenth, half and nine tenths of the plants end a stage.
 
-    `reached` counts those that have; a milestone everybody has reached has no windows any more.
+    `stalled` says that the temperature lets nothing move on.
     """
 
-    stage: str  # the stage that ends there
-    name: str  # the milestone
+    stage: str
+    name: str
     of: int
     reached: int
     by_growth: bool
@@ -41,18 +40,55 @@ class Milestone:
     tenth: Window | None = None
     half: Window | None = None
     most: Window | None = None
-    stalled: bool = False
+    stalled: str = ""
+
+
+@dataclass(frozen=True)
+class Task:
+    """Something to do at one place, from a day on and, if it will not wait, until a day.
+
+    `expected` tasks wait for a milestone that nobody has seen yet: their days are a window.
+    """
+
+    what: str
+    subject: str
+    place: str
+    since: str  # the last day on which it was done, or something was seen
+    earliest: str
+    latest: str
+    why: str
+    likely: str = ""
+    expected: bool = False
+
+
+@dataclass(frozen=True)
+class Group:
+    """Grafts of a batch that have stood in like places and walk together."""
+
+    places: tuple[str, ...]
+    living: int
+    stages: dict[str, int]
+    temperature: str
+    milestones: tuple[Milestone, ...] = ()
+    tasks: tuple[Task, ...] = ()
+    looks: tuple[tuple[str, dict[str, int]], ...] = ()
 
 
 @dataclass(frozen=True)
 class Forecast:
-    """All windows of a batch, the latest day for its next check, and what they rest on."""
+    """All windows and tasks of a batch, and what they rest on."""
 
     batch: str
     start: str  # the first day, from which days are counted
-    milestones: tuple[Milestone, ...] = ()
-    check_by: float | None = None
-    check_why: str = ""
-    living: int = 0
+    living: int
+    groups: tuple[Group, ...] = ()
     untried: str = ""
     rests_on: dict[str, Any] = field(default_factory=dict)
+
+
+def outward(start: date, window: Window) -> tuple[date | None, date | None, date | None]:
+    """Return the days of a window, rounded outward: never later than early, never earlier than late."""
+    earliest = None if window.earliest is None else start + timedelta(days=int(window.earliest // 1))
+    likely = None if window.likely is None else start + timedelta(days=int(window.likely + 0.5))
+    latest = None if window.latest is None else start + timedelta(days=-int(-window.latest // 1))
+    return earliest, likely, latest

@@ -10,10 +10,10 @@ from graftwright.ledger.aside import KeptAside
 from graftwright.ledger.entries import Entry, slug
 from graftwright.ledger.lines import Account, Line
 from graftwright.ledger.things import Saying, Thing
-from graftwright.ledger.windows import Forecast, Milestone, Window
+from graftwright.ledger.windows import Forecast, Group, Milestone, Task, Window
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
 
     from sqlalchemy import Row
 
@@ -53,6 +53,17 @@ def line_of(row: Row[Any]) -> Line:
     return Line(Account(row.thing, row.unit, row.name, row.detail, row.place), row.amount)
 
 
+def told(rows: Iterable[Row[Any]]) -> list[tuple[Entry, tuple[Line, ...]]]:
+    """Entries with their lines, of rows that join the two."""
+    entries: dict[int, Entry] = {}
+    lines: dict[int, list[Line]] = {}
+    for row in rows:
+        if row.number not in entries:
+            entries[row.number] = entry_of(row)
+        lines.setdefault(row.number, []).append(line_of(row))
+    return [(e, tuple(lines[number])) for number, e in entries.items()]
+
+
 def thing_row(thing: Thing, latest: str) -> type_of_row:
     """Row of a thing; `slug` finds it by name, `within` by the place it stands in."""
     said = {
@@ -87,20 +98,26 @@ def aside_of(row: Row[Any]) -> KeptAside:
     return KeptAside(**{**row._mapping, "settled_by": row.settled_by or 0})  # noqa: SLF001 - SQLAlchemy's public name
 
 
-def forecast_row(forecast: Forecast, living: int) -> type_of_row:
+def forecast_row(forecast: Forecast) -> type_of_row:
     """Row of a batch's windows."""
-    return {"batch": forecast.batch, "living": living, "body": to_text(asdict(forecast))}
+    return {"batch": forecast.batch, "living": forecast.living, "body": to_text(asdict(forecast))}
 
 
 def forecast_of(body: str) -> Forecast:
     """Return the windows of a batch."""
     raw = json.loads(body)
-    milestones = tuple(_milestone(one) for one in raw.pop("milestones"))
-    return Forecast(**raw, milestones=milestones)
+    return Forecast(**{**raw, "groups": tuple(_group(one) for one in raw["groups"])})
 
 
-def _milestone(raw: dict[str, Any]) -> Milestone:
-    windows = {
-        name: Window(**raw[name]) if raw[name] else None for name in ("first", "tenth", "half", "most")
-    }
+def _group(raw: type_of_row) -> Group:
+    return Group(
+        places=tuple(raw["places"]), living=raw["living"], stages=raw["stages"], temperature=raw["temperature"],
+        milestones=tuple(_milestone(one) for one in raw["milestones"]),
+        tasks=tuple(Task(**one) for one in raw["tasks"]),
+        looks=tuple((day, seen) for day, seen in raw["looks"]),
+    )  # fmt: skip
+
+
+def _milestone(raw: type_of_row) -> Milestone:
+    windows = {name: Window(**raw[name]) if raw[name] else None for name in ("first", "tenth", "half", "most")}
     return Milestone(**{**raw, **windows})

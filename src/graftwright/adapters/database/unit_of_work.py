@@ -220,12 +220,21 @@ class DatabasePage:
             self._sheets[version] = Sheet(row.version, row.text, json.loads(row.species))
         return self._sheets[version]
 
-    def told_of(self, batch: str, places: Iterable[str]) -> Sequence[Entry]:
-        codes = [batch, *self.parts(batch), *places]
+    def told_of(self, batch: str) -> Sequence[tuple[Entry, tuple[Line, ...]]]:
+        own = [batch, *self.parts(batch)]
         e, x = tables.entries, tables.lines
-        about = select(x.c.entry).where(x.c.thing.in_(codes))
-        rows = self._db.execute(select(e).where(e.c.number.in_(about)).order_by(e.c.key))
-        return [convert.entry_of(row) for row in rows]
+        lain = select(x.c.place).where(x.c.thing.in_(own), x.c.place != "")
+        about = select(x.c.entry).where(or_(x.c.thing.in_(own), x.c.thing.in_(lain)))
+        joined = select(e, x).join(x, x.c.entry == e.c.number).where(e.c.number.in_(about)).order_by(e.c.key, e.c.number)
+        return convert.told(self._db.execute(joined))
+
+    def owners_under(self, place: str) -> Sequence[str]:
+        b, t = tables.balances, tables.things
+        inner = select(t.c.code).where(t.c.code == place).cte("inner_places", recursive=True)
+        inner = inner.union(select(t.c.code).where(t.c.within == inner.c.code))
+        here = b.c.place.in_(select(inner.c.code))
+        owners = select(b.c.thing).distinct().where(here, b.c.name == THERE, b.c.amount != 0)
+        return sorted(self._db.execute(owners).scalars())
 
     # writing
 
@@ -283,7 +292,7 @@ class DatabasePage:
         self._db.execute(insert(tables.aside), [convert.aside_row(kept)])
 
     def save_forecasts(self, forecasts: Mapping[str, Forecast]) -> None:
-        rows = [convert.forecast_row(forecast, forecast.living) for forecast in forecasts.values()]
+        rows = [convert.forecast_row(forecast) for forecast in forecasts.values()]
         if not rows:
             return
         put = insert(tables.forecasts)
