@@ -1,0 +1,295 @@
+"""What may stand in a file of the handbook: keys, kinds, ranges and units."""
+
+from __future__ import annotations
+
+from graftwright.handbook.fields import Anything, Field, Flag, Named, Number, Rows, Span, Table, Word, Words
+
+YEARS = 3660.0  # days; nothing on a sheet waits longer than ten years
+
+STEPS = (
+    "graft",
+    "vent",
+    "pot",
+    "harden",
+    "plant",
+    "store",
+    "chill",
+    "bring-out",
+    "pull",
+    "unwrap",
+    "head-back",
+)
+PLACES = ("bag", "box", "tray", "pot", "bed", "row", "shelf", "room", "frame", "ground", "tree", "limb")
+UNITS = ("nut", "bud", "stock", "graft")
+EXPERIENCES = ("first_time", "some", "practised")
+RESPONSES = ("callus", "sprouting")
+CHILLINGS = ("none", "cold", "warm then cold", "root first")
+VARIANTS = ("usual", "slow")
+
+
+def _days(low: float = 0.1, high: float = YEARS) -> Number:
+    return Number(low, high, "d")
+
+
+def _celsius(low: float = -60.0, high: float = 60.0) -> Number:
+    return Number(low, high, "°C")
+
+
+def _celsius_span(low: float = -10.0, high: float = 45.0) -> Span:
+    return Span(low, high, "°C")
+
+
+def _share() -> Number:
+    return Number(0.001, 0.999)
+
+
+RESPONSE = Table(
+    "a response",
+    {"base": _celsius(), "optimum": _celsius(), "ceiling": _celsius()},
+    ("base", "optimum", "ceiling"),
+    unit="degC",
+)
+
+PACE = Table(
+    "a pace",
+    {
+        "kind": Word(("thermal", "calendar")),
+        "response": Word(RESPONSES),
+        "days_at_optimum": _days(),
+        "days": _days(),
+        "spread": Number(0.01, 2.0),
+        "batch_spread": Number(0.0, 2.0),
+        "worth": Number(0.1, 1000.0, "batches"),
+    },
+    ("kind", "spread", "batch_spread", "worth"),
+)
+
+SHARE = Table(
+    "a survival block",
+    {"mean": _share(), "worth": Number(0.1, 100_000.0, "grafts"), "between_seasons": Number(0.0, 0.5)},
+    ("mean", "worth"),
+)
+
+SURVIVAL = Table("a survival", dict.fromkeys(EXPERIENCES, SHARE), EXPERIENCES)
+
+LIGHT = Table(
+    "a light",
+    {"ppfd": Span(0.0, 2500.0, "µmol m⁻² s⁻¹"), "hours": Span(0.0, 24.0, "h")},
+    ("ppfd", "hours"),
+)
+
+KEEP = Table(
+    "what to keep",
+    {
+        "temperature": _celsius_span(),
+        "night": _celsius_span(),
+        "humidity": Span(0.0, 100.0, "%"),
+        "light": LIGHT,
+        "in_below": _celsius(-10.0, 20.0),
+    },
+)
+
+FOR_GENUS = Table("a stage for a genus", {"pace": PACE, "keep": KEEP, "survival": SURVIVAL})
+
+TASK = Table(
+    "a task",
+    {
+        "do": Word(),
+        "minutes": Number(0.01, 600.0, "min"),
+        "per": Word(("graft", "nut", "stick", "batch", "place", *PLACES)),
+        "at": Word(("start", "check", "end")),
+        "every_days": _days(1.0),
+        "after_days": _days(1.0),
+        "from": Word(("side shoot", "upright")),
+        "caution": Words(),
+    },
+    ("do", "minutes", "per"),
+)
+
+USE = Table(
+    "a use",
+    {"item": Word(), "each": Number(0.001, 100.0, "pieces"), "litres": Number(0.001, 100.0, "l")},
+    ("item",),
+)
+
+STEP = Table(
+    "a step",
+    {
+        "variant": Word(VARIANTS),
+        "what": Word(),
+        "opening": Word(),
+        "hours": Span(0.0, 2400.0, "h"),
+        "humidity": Span(0.0, 100.0, "%"),
+        "sign": Word(),
+    },
+    ("what", "hours", "sign"),
+)
+
+_STAGE_KEYS: dict[str, Field | Table | Rows | Named] = {
+    "key": Word(),
+    "of": Word(UNITS),
+    "ends": Word(("by growth", "by you")),
+    "milestone": Word(),
+    "started_by": Word(STEPS, "step"),
+    "ended_by": Word(STEPS, "step"),
+    "ends_when": Table(
+        "what ends a stage", {"sign": Word(), "measure": Word(), "at_least": Number(1, 100)}, ("sign",)
+    ),
+    "act_within": Table("the days to act", {"days": _days(), "harm": Word()}, ("days", "harm")),
+    "check_every": Table("the days between checks", {"days": _days()}, ("days",)),
+    "loss_shown": Table(
+        "when losses show", {"days": _days(), "spread": Number(0.01, 3.0)}, ("days", "spread")
+    ),
+    "give_up_after": Table("when to give up", {"days": _days()}, ("days",)),
+    "work": Rows(TASK),
+    "uses": Rows(USE),
+    "step": Rows(STEP),
+    "caution": Words(),
+}
+
+STAGE = Table("a stage", {**_STAGE_KEYS, "for": Named(FOR_GENUS)}, ("key", "of"))
+SEED_STAGE = Table("a stage of the seed", {**_STAGE_KEYS, **FOR_GENUS.keys}, ("key", "of"))
+
+FIGURE = Table(
+    "a figure",
+    {"about": Word(), "value": Word(sourced=True), "unit": Word()},
+    ("about", "value"),
+)
+
+SHEET = Table(
+    "a sheet file",
+    {
+        "sheet": Table(
+            "a sheet",
+            {
+                "key": Word(),
+                "title": Word(),
+                "version": Number(1, 10_000, whole=True, sourced=False),
+                "about": Word(),
+                "genera": Words(),
+                "buds_per_scion": Span(1, 10, "buds", whole=True),
+                "per_place": Table(
+                    "what a place holds",
+                    {"kind": Word(PLACES), "units": Number(1, 100_000, "grafts", whole=True)},
+                    ("kind", "units"),
+                ),
+                "take_at": Word(),
+                "take_from_day": Number(1, 400, "d", whole=True),
+                "union_at": Word(sourced=True),
+                "caution": Words(),
+            },
+            ("key", "title", "version", "genera", "take_at"),
+        ),
+        "stage": Rows(STAGE, named_by="key"),
+        "figure": Rows(FIGURE),
+    },
+    ("sheet", "stage"),
+    sourced=False,
+)
+
+SPECIES = Table(
+    "a species file",
+    {
+        "species": Table(
+            "a species",
+            {
+                "genus": Word(),
+                "common": Word(),
+                "version": Number(1, 10_000, whole=True, sourced=False),
+                "members": Rows(
+                    Table("a member", {"name": Word(), "common": Word()}, ("name", "common"), sourced=False)
+                ),
+                "caution": Words(),
+            },
+            ("genus", "common", "version"),
+        ),
+        "response": Table("the responses", dict.fromkeys(RESPONSES, RESPONSE), sourced=False),
+        "chill": Table(
+            "the chill",
+            {
+                "kind": Word(CHILLINGS, sourced=True),
+                "sprouts_in_cold": Flag(sourced=True),
+                "minimum_days": _days(1.0, 400.0),
+                "days": Span(1.0, 400.0, "d"),
+                "temperature": _celsius_span(),
+                "portions": Number(0.0, 300.0, "portions"),
+                "medium": Word(sourced=True),
+            },
+            ("kind",),
+        ),
+        "seed": Table(
+            "the seed",
+            {
+                "floaters": Word(sourced=True),
+                "lowest_moisture": Number(0.0, 100.0, "%"),
+                "stage": Rows(SEED_STAGE, named_by="key"),
+            },
+        ),
+        "scionwood": Table(
+            "the scionwood",
+            {
+                "keeps_days": Span(1.0, 400.0, "d"),
+                "temperature": _celsius_span(),
+                "humidity": Span(0.0, 100.0, "%"),
+                "diameter": Span(0.5, 50.0, "mm"),
+                "cut_before_budbreak_days": Span(1.0, 200.0, "d"),
+            },
+        ),
+        "frost": Table("the frost", {"green_shoots": _celsius(-20.0, 5.0), "dormant": _celsius()}),
+        "spacing": Table("the spacing", {"apart": Span(0.3, 30.0, "m"), "vigorous": Number(0.3, 30.0, "m")}),
+        "pollination": Table(
+            "the pollination",
+            {
+                "self_fertile": Flag(sourced=True),
+                "by": Word(sourced=True),
+                "genotypes": Number(1, 20, "genotypes", whole=True),
+                "reach": Number(1.0, 1000.0, "m"),
+                "reach_most": Number(1.0, 1000.0, "m"),
+            },
+        ),
+        "stock": Rows(
+            Table(
+                "a stock",
+                {
+                    "scion": Word(),
+                    "stock": Word(),
+                    "fit": Word(("good", "mostly good", "fair", "doubtful", "poor"), sourced=True),
+                    "says": Word(sourced=True),
+                },
+                ("scion", "stock", "fit"),
+            )
+        ),
+        "plant_health": Rows(Table("a plant-health note", {"says": Word(sourced=True)}, ("says",))),
+        "figure": Rows(FIGURE),
+    },
+    ("species",),
+    sourced=False,
+)
+
+SOURCE = Table(
+    "a source",
+    {
+        "key": Word(),
+        "authors": Word(),
+        "year": Number(1500, 2100, whole=True, sourced=False),
+        "title": Word(),
+        "where": Word(),
+        "seen": Word(("page", "abstract", "restated", "not seen")),
+    },
+    ("key", "title", "where", "seen"),
+    sourced=False,
+)
+SOURCES = Table("a bibliography", {"source": Rows(SOURCE)}, ("source",), sourced=False)
+
+CAUTION = Table(
+    "a caution", {"key": Word(), "title": Word(), "says": Word()}, ("key", "title", "says"), sourced=False
+)
+CAUTIONS = Table("the cautions", {"caution": Rows(CAUTION)}, ("caution",), sourced=False)
+
+OWN_VALUE = Table(
+    "an own value",
+    {"of": Word(), "path": Word(), "value": Anything(), "scope": Word(), "note": Word()},
+    ("of", "path", "value", "scope"),
+    sourced=False,
+)
+OWN_VALUES = Table("own values", {"value": Rows(OWN_VALUE)}, ("value",), sourced=False)
