@@ -1,0 +1,69 @@
+"""How pages say days and windows: one place, so that no page says them in a way of its own."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from datetime import date
+
+MONTHS = (
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+)
+WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+
+
+def month_words(day: date) -> str:
+    return MONTHS[day.month - 1]
+
+
+def weekday_words(day: date) -> str:
+    return WEEKDAYS[day.weekday()]
+
+
+def day_words(day: date) -> str:
+    """Return '14 April'."""
+    return f"{day.day} {month_words(day)}"
+
+
+def short_day(day: date) -> str:
+    """Return '14 Apr', for margins and charts."""
+    return f"{day.day} {month_words(day)[:3]}"
+
+
+def week_day(day: date) -> str:
+    """Return 'Tue 14 April': a grower thinks of a coming day by its weekday first."""
+    return f"{weekday_words(day)[:3]} {day_words(day)}"
+
+
+def full_day(day: date) -> str:
+    """Return 'Tuesday 14 April 2026'."""
+    return f"{weekday_words(day)} {day_words(day)} {day.year}"
+
+
+_TO = "\N{EN DASH}"
+
+
+def span_words(first: date, last: date) -> str:
+    """Return '3-11 April' or '28 April - 6 May', with a longer dash."""
+    if first == last:
+        return day_words(first)
+    if (first.year, first.month) == (last.year, last.month):
+        return f"{first.day}{_TO}{day_words(last)}"
+    return f"{day_words(first)} {_TO} {day_words(last)}"
+
+
+def window_words(earliest: date, likely: date, latest: date) -> str:
+    """Return '3-11 April, likely Tue 7 April'."""
+    return f"{span_words(earliest, latest)}, likely {week_day(likely)}"
