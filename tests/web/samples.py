@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from graftwright.web.charts import Away, Check, Milestone, Ribbon, Span
-from graftwright.web.models import BatchPage, PlaceLines, StillOn, TodayPage
+from graftwright.web.models import BagPage, BatchPage, GraftsHere, PlaceLines, PlantPage, StillOn, TodayPage
 from graftwright.web.parts import Act, Caution, Count, DueLine, Fact, Frame, HistoryLine, Subject, Window
 
 TODAY = date(2026, 4, 14)
@@ -117,6 +117,15 @@ RIBBON = Ribbon(
     away=(Away(day(24), day(28)),),
 )
 
+SHORT_RIBBON = Ribbon(
+    key="H8TQ2-K",
+    title="Windows of this plant",
+    start=day(30, 5),
+    start_words="potted",
+    today=day(14, 6),
+    milestones=(Milestone("good new growth", day(10, 6), day(13, 6), day(18, 6)),),
+)
+
 HISTORY = (
     HistoryLine(
         31,
@@ -182,10 +191,65 @@ BATCH_UNTRIED = BatchPage(
     "The next check comes by the calendar, every seven days.",
 )
 
+BAG_PAGE = BagPage(
+    subject=BAG,
+    kind="bag",
+    grafts=(
+        GraftsHere(LATER, "leafing", (Count(2, "made", "made"), Count(2, "growing", "growing"))),
+        GraftsHere(BATCH, "callusing", (Count(1, "growing", "growing"),)),
+    ),
+    acts=(
+        act("Check", BAG.code, "check"),
+        act("Open a little", BAG.code, "vent"),
+        act("Carry", BAG.code, "carry"),
+    ),
+    history=HISTORY[3:],
+    air=(
+        Fact("air", "misted, on 11 April"),
+        Fact("opening", "closed since 28 March"),
+        Fact("warmth", "17 °C, typed in by you"),
+    ),
+    due=(LATE_LINE,),
+    cautions=(HEAT,),
+)
+BAG_EMPTY = BagPage(Subject("C3JPR-X", "Bag 9"), "bag", (), (act("Put grafts in", "C3JPR-X", "graft"),), ())
+PLANT = PlantPage(
+    subject=Subject("H8TQ2-K", "Grey Marron on a seedling of Hollow Lane", "pot 3, bench by the door"),
+    stage="settled since 2 June, 41 cm tall",
+    facts=(
+        Fact("variety", "Grey Marron; label read, sure"),
+        Fact("from", "batch K7QF4-Z", "/K7QF4-Z"),
+        Fact("union", "stem, wedge in cleft, even fit"),
+        Fact("tie", "off since 22 April"),
+        Fact("for", "Mara Quill"),
+    ),
+    acts=(
+        act("Check", "H8TQ2-K", "check"),
+        act("Harden", "H8TQ2-K", "harden"),
+        act("Give", "H8TQ2-K", "give"),
+    ),
+    history=HISTORY[:2],
+    ribbon=SHORT_RIBBON,
+)
+PLANT_ENDED = PlantPage(
+    subject=Subject("P4WLE-6", "Tall Wenna on a mixed seedling"),
+    stage="",
+    facts=(Fact("from", "batch T8RHE-4", "/T8RHE-4"),),
+    acts=(),
+    history=HISTORY[4:],
+    ended="Dead, found 19 May: root rot.",
+)
+
 # name of the sample -> (template, frame, page)
+BENCH = Frame("Fenn's bench", TODAY, aside=1, demo=True)
+MINE = Frame("My book", TODAY)
 PAGES = {
     "today": ("today.html", DEMO, TODAY_FULL),
     "today-empty": ("today.html", Frame("My book", TODAY_EMPTY.day, "today"), TODAY_EMPTY),
-    "batch": ("batch.html", Frame("Fenn's bench", TODAY, aside=1, demo=True), BATCH_FULL),
-    "batch-untried": ("batch.html", Frame("My book", TODAY), BATCH_UNTRIED),
+    "batch": ("batch.html", BENCH, BATCH_FULL),
+    "batch-untried": ("batch.html", MINE, BATCH_UNTRIED),
+    "bag": ("bag.html", BENCH, BAG_PAGE),
+    "bag-empty": ("bag.html", MINE, BAG_EMPTY),
+    "plant": ("plant.html", Frame("My book", day(14, 6)), PLANT),
+    "plant-ended": ("plant.html", MINE, PLANT_ENDED),
 }

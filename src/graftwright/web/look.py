@@ -29,6 +29,7 @@ def environment() -> Environment:
         "short_day": wording.short_day,
         "week_day": wording.week_day,
         "full_day": wording.full_day,
+        "grade": wording.GRADES.__getitem__,
         "month": wording.month_words,
         "weekday": wording.weekday_words,
     }

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
         Fact,
         Field,
         Form,
+        Grade,
         HistoryLine,
         Subject,
     )
@@ -218,7 +219,7 @@ class Figure:
 
     name: str
     value: str
-    grade: str
+    grade: Grade
     source: str
     scope: str = ""
     yours: str = ""

@@ -15,6 +15,9 @@ if TYPE_CHECKING:
 State = Literal["late", "due", "coming"]
 Fate = Literal["made", "growing", "lost", "gone"]
 FieldKind = Literal["text", "long text", "number", "date", "choice", "row", "code"]
+Grade = Literal["measured", "review", "practice", "memory", "assumed", "own"]
+
+MOST_TAPS = 3  # four numbers, 0 to 3, stand in one row beside their words on a phone
 
 
 @dataclass(frozen=True)
@@ -127,6 +130,14 @@ class Field:
     needed: bool = False
     least: int | None = None
     most: int | None = None
+
+    @classmethod
+    def counting(cls, name: str, label: str, total: int, value: str = "", help: str = "") -> Field:  # noqa: A002
+        """Ask for a number from 0 to `total`: few are tapped, many are typed."""
+        if total > MOST_TAPS:
+            return cls(name, label, "number", value, help, least=0, most=total)
+        options = tuple(Option(str(n), str(n)) for n in range(total + 1))
+        return cls(name, label, "row", value or "0", help, options=options)
 
 
 @dataclass(frozen=True)

@@ -110,8 +110,8 @@ def _axis(scale: _Scale, foot: int) -> Iterator[Markup]:
 def _weekends(scale: _Scale, foot: int) -> Iterator[Markup]:
     """Thicken the axis on the days most growers are free."""
     for day in scale.days():
-        if day.weekday() >= 5:
-            x1, x2 = scale.at(day, 0), scale.at(day, 1)
+        if day.weekday() == 5:
+            x1, x2 = scale.at(day, 0), scale.at(day, 2)
             yield element("line", x1=x1, x2=x2, y1=foot + 2, y2=foot + 2, class_="r-weekend")
 
 

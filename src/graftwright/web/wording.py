@@ -24,6 +24,17 @@ MONTHS = (
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 
 
+# how far to trust a figure of the handbook, in words a grower would use
+GRADES = {
+    "measured": "measured",
+    "review": "reviewed",
+    "practice": "practice",
+    "memory": "from memory",
+    "assumed": "first guess",
+    "own": "yours",
+}
+
+
 def month_words(day: date) -> str:
     return MONTHS[day.month - 1]
 
