@@ -23,8 +23,8 @@ PHONE, LAPTOP = {"width": 360, "height": 740}, {"width": 1280, "height": 800}
 KINDS = {".css": "text/css", ".svg": "image/svg+xml"}
 ENVIRONMENT = environment()
 
-TOO_SMALL = """() => [...document.querySelectorAll('a, button, summary, select, textarea, input:not([type=hidden])')]
-    .filter(e => e.checkVisibility() && !e.classList.contains('skip'))
+TOO_SMALL = """() => [...document.querySelectorAll('a, button, summary, select, textarea, input')]
+    .filter(e => e.type !== 'hidden').filter(e => e.checkVisibility() && !e.classList.contains('skip'))
     .map(e => [e.outerHTML.slice(0, 80), e.getBoundingClientRect().height])
     .filter(([, height]) => height < 47.99)"""
 WIDTH = "() => document.documentElement.scrollWidth"

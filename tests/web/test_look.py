@@ -19,7 +19,7 @@ PAGES_OF = templates()
 
 # words of book-keeping and of programmers that no grower meets (job.md keeps them off the pages)
 FOREIGN = re.compile(
-    r"\b(account|posting|balance|submit|entity|void|struck?|record id|user|database)s?\b", re.IGNORECASE
+    r"\b(account|posting|balance|submit|entity|void|struck?|user|database)s?\b", re.IGNORECASE
 )
 
 
@@ -121,10 +121,8 @@ def test_the_demo_says_so_on_every_page_and_no_other_book_does() -> None:
 
 def test_the_count_of_what_was_kept_aside_stands_on_its_tab() -> None:
     template, frame, page = PAGES["today-empty"]
-    shown = {
-        n: environment().get_template(template).render(frame=replace(frame, aside=n), page=page)
-        for n in (0, 7)
-    }
+    render = environment().get_template(template).render
+    shown = {n: render(frame=replace(frame, aside=n), page=page) for n in (0, 7)}
     assert '<b class="how-many">7</b>' in shown[7]
     assert "how-many" not in shown[0]
 

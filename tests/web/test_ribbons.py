@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from datetime import date, timedelta
+from itertools import pairwise
 from xml.etree import ElementTree as ET
 
 import pytest
@@ -46,15 +47,16 @@ def test_a_window_lies_between_the_start_of_its_first_and_the_end_of_its_last_da
 
 
 def test_today_and_each_check_stand_at_the_noon_of_their_day() -> None:
-    # 27 March to 21 May is 56 days; 14 April is the 19th, the checks the 9th, 13th and 16th
+    # 27 March to 21 May is 56 days; 14 April is the 19th, the checks, latest first,
+    # the 16th, 13th and 9th
     assert share(parts(RIBBON, "r-today")[0].get("x1")) == pytest.approx(18.5 / 56, abs=1e-4)
     assert [share(pin.get("cx")) for pin in parts(RIBBON, "r-pin")] == pytest.approx(
-        [8.5 / 56, 12.5 / 56, 15.5 / 56], abs=1e-4
+        [15.5 / 56, 12.5 / 56, 8.5 / 56], abs=1e-4
     )
 
 
 def test_days_away_are_shaded_whole_and_only_where_the_ribbon_reaches() -> None:
-    shaded = [part for part in drawn(RIBBON).iter("rect")]
+    shaded = list(drawn(RIBBON).iter("rect"))
     assert len(shaded) == 1
     assert share(shaded[0].get("width")) == pytest.approx(5 / 56, abs=1e-4)  # 24 to 28 April
     later = replace(RIBBON, away=(Away(day(1, 9), day(9, 9)),))
@@ -85,8 +87,30 @@ def test_a_window_of_one_day_is_a_day_wide() -> None:
 def test_dates_never_crowd_the_axis(length: int) -> None:
     end = day(1) + timedelta(days=length)
     long = replace(EMPTY, milestones=(Milestone("planted", day(1), end, end),))
-    numbers = [p for p in parts(long, "r-date") if (p.text or "").isdigit()]
-    assert 1 <= len(numbers) <= 8
+    upper = [p for p in parts(long, "r-date") if p.get("y") == str(HEAD + ROW + 21)]
+    assert 1 <= len(upper) <= 8
+    places = [share(p.get("x")) for p in upper]
+    # a date of two letters, or a month of three, takes at most 28 of 336 pixels
+    assert all(right - left > 28 / 336 for left, right in pairwise(places))
+
+
+def test_a_ribbon_of_years_names_months_and_years() -> None:
+    long = replace(EMPTY, milestones=(Milestone("planted", day(1), day(1), date(2028, 3, 1)),))
+    assert [p.text for p in parts(long, "r-date") if p.text] == [
+        "Apr",
+        "2026",
+        "Jul",
+        "Oct",
+        "Jan",
+        "2027",
+        "Apr",
+        "Jul",
+        "Oct",
+        "Jan",
+        "2028",
+    ]
+    assert parts(long, "r-weekend") == []
+    assert ribbon_rows(long)[0][3] == "1 Mar 2028"
 
 
 def test_names_of_parts_differ_from_batch_to_batch() -> None:
@@ -124,8 +148,15 @@ def test_the_table_holds_the_numbers_and_no_empty_column() -> None:
 
 
 def test_checks_are_numbered_as_they_came() -> None:
-    of = replace(EMPTY, checks=tuple(Check(day(n), "seen") for n in range(1, 13)))
-    assert [part.text for part in parts(of, "r-which")] == [str(n) for n in range(1, 13)]
+    of = replace(EMPTY, checks=tuple(Check(day(n), "seen") for n in (1, 4, 9)))
+    assert [part.text for part in parts(of, "r-which")] == ["3", "2", "1"]
+
+
+def test_checks_that_crowd_keep_their_stems_and_the_latest_its_number() -> None:
+    of = replace(EMPTY, checks=tuple(Check(day(n), "seen") for n in range(1, 31)))
+    assert len(parts(of, "r-stem")) == 30
+    numbered = [int(part.text or "") for part in parts(of, "r-which")]
+    assert numbered == list(range(30, 0, -2))
 
 
 def strokes(drawing: str) -> int:
@@ -159,7 +190,7 @@ def test_more_than_the_eye_can_read_is_left_to_the_figure() -> None:
         (day(3), day(3), "3 April"),
         (day(28), day(6, 5), "28 April - 6 May"),
         (date(2026, 12, 30), date(2027, 1, 2), "30 December - 2 January"),
-        (date(2026, 4, 3), date(2027, 4, 5), "3 April - 5 April"),
+        (date(2026, 4, 3), date(2027, 4, 5), "3 April 2026 - 5 April 2027"),
     ],
 )
 def test_spans_of_days_in_words(first: date, last: date, words: str) -> None:

@@ -79,16 +79,18 @@ class Ribbon:
 
 def described(of: Ribbon) -> str:
     """Say in sentences what the drawing shows, for those who do not see it."""
-    said = [f"{of.start_words} {short_day(of.start)}."]
-    said += [f"{row.name}: {row_words(row)}." for row in of.milestones]
-    said += [f"Check {n}, {short_day(check.day)}: {check.words}." for n, check in enumerate(of.checks, 1)]
+    said = [f"{of.start_words} {short_day(of.start, of.today)}."]
+    said += [f"{row.name}: {row_words(row, of.today)}." for row in of.milestones]
+    said += [
+        f"Check {n}, {short_day(check.day, of.today)}: {check.words}." for n, check in enumerate(of.checks, 1)
+    ]
     said += [f"Away {span_words(gone.first, gone.last)}." for gone in of.away]
     return " ".join([*said, f"Today is {week_day(of.today)}."])
 
 
-def row_words(row: Milestone) -> str:
+def row_words(row: Milestone, today: date) -> str:
     if row.seen:
-        return f"seen {short_day(row.seen)}"
+        return f"seen {short_day(row.seen, today)}"
     return window_words(row.earliest, row.likely, row.latest)
 
 
@@ -102,17 +104,17 @@ def ribbon_columns(of: Ribbon) -> tuple[str, ...]:
 def ribbon_rows(of: Ribbon) -> tuple[tuple[str, ...], ...]:
     """Return the numbers of a ribbon, one row for each milestone."""
     columns = ribbon_columns(of)[5:]
-    return tuple(_numbers(row, columns) for row in of.milestones)
+    return tuple(_numbers(row, columns, of.today) for row in of.milestones)
 
 
-def _numbers(row: Milestone, columns: tuple[str, ...]) -> tuple[str, ...]:
+def _numbers(row: Milestone, columns: tuple[str, ...], today: date) -> tuple[str, ...]:
     spans = dict(row.plants)
-    days = (short_day(day) for day in (row.earliest, row.likely, row.latest))
-    seen = short_day(row.seen) if row.seen else "not yet"
-    return (row.name, *days, seen, *(_span_words(spans.get(words)) for words in columns))
+    days = (short_day(day, today) for day in (row.earliest, row.likely, row.latest))
+    seen = short_day(row.seen, today) if row.seen else "not yet"
+    return (row.name, *days, seen, *(_span_words(spans.get(words), today) for words in columns))
 
 
-def _span_words(span: Span | None) -> str:
+def _span_words(span: Span | None, today: date) -> str:
     if span is None:
         return "not known"
-    return f"{short_day(span.likely)} ({span_words(span.earliest, span.latest)})"
+    return f"{short_day(span.likely, today)} ({span_words(span.earliest, span.latest)})"

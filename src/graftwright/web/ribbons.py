@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 HEAD = 54  # today's flag, then the pins of the checks
 ROW = 58
 AXIS = 42
+MOST_DATES = 8  # each needs 40 pixels of the 336 that a small phone has
+CLOSEST = 0.05  # two pins of 18 pixels touch on it
 _LENS = 24
 
 
@@ -41,6 +43,10 @@ class _Scale:
     def at(self, day: date, part: float = 0.5) -> str:
         return per_cent(self.share(day, part))
 
+    @property
+    def long(self) -> bool:
+        return (self.last - self.first).days > 300
+
     def days(self) -> Iterator[date]:
         for step in range((self.last - self.first).days + 1):
             yield self.first + timedelta(days=step)
@@ -57,9 +63,9 @@ def ribbon(of: Ribbon) -> Markup:
         element("desc", described(of), id=said),
         *_weeks(scale, foot),
         *_away(of, scale, foot),
-        *(_row(row, scale, HEAD + ROW * n) for n, row in enumerate(of.milestones)),
+        *(_row(row, of.today, scale, HEAD + ROW * n) for n, row in enumerate(of.milestones)),
         *_axis(scale, foot),
-        *(_pin(n, check, scale) for n, check in enumerate(of.checks, start=1)),
+        *_pins(of, scale),
         _today(of.today, scale, foot),
         class_="ribbon",
         role="img",
@@ -80,31 +86,37 @@ def _scale(of: Ribbon) -> _Scale:
 
 
 def _weeks(scale: _Scale, foot: int) -> Iterator[Markup]:
-    for day in _ticks(scale):
+    for day, _, _ in _dates(scale):
         x = scale.at(day, 0)
         yield element("line", x1=x, x2=x, y1=HEAD, y2=foot, class_="r-week")
 
 
+def _dates(scale: _Scale) -> Iterator[tuple[date, str, str]]:
+    """Yield the days that are named, each with its word and, where it changes, the greater one."""
+    before = ""
+    for day in _ticks(scale):
+        month = short_day(day).split()[1]
+        word, greater = (month, str(day.year)) if scale.long else (str(day.day), month)
+        yield day, word, "" if greater == before else greater
+        before = greater
+
+
 def _ticks(scale: _Scale) -> list[date]:
-    """Return Mondays, thinned to at most eight so that their dates never touch on a phone."""
-    mondays = [day for day in scale.days() if day.weekday() == 0]
-    every = -(-len(mondays) // 8)
-    return mondays[:: max(1, every)]
+    """Return Mondays, or months when it is long, so few that they never touch on a phone."""
+    marks = [day for day in scale.days() if (day.day == 1 if scale.long else day.weekday() == 0)]
+    return marks[:: -(-len(marks) // MOST_DATES)]
 
 
 def _axis(scale: _Scale, foot: int) -> Iterator[Markup]:
     yield element("line", x1="0", x2="100%", y1=foot, y2=foot, class_="r-axis")
-    if len(list(scale.days())) <= 120:
+    if not scale.long:
         yield from _weekends(scale, foot)
-    month = 0
-    for day in _ticks(scale):
+    for day, word, greater in _dates(scale):
         x = scale.share(day, 0)
         anchor = "end" if x > 0.95 else "start" if x < 0.03 else "middle"
         place = {"x": per_cent(x), "text_anchor": anchor, "class_": "r-date"}
-        yield element("text", str(day.day), y=foot + 21, **place)
-        if day.month != month:
-            yield element("text", short_day(day).split()[1], y=foot + 38, **place)
-        month = day.month
+        yield element("text", word, y=foot + 21, **place)
+        yield element("text", greater, y=foot + 38, **place)
 
 
 def _weekends(scale: _Scale, foot: int) -> Iterator[Markup]:
@@ -115,12 +127,12 @@ def _weekends(scale: _Scale, foot: int) -> Iterator[Markup]:
             yield element("line", x1=x1, x2=x2, y1=foot + 2, y2=foot + 2, class_="r-weekend")
 
 
-def _row(row: Milestone, scale: _Scale, top: int) -> Markup:
+def _row(row: Milestone, today: date, scale: _Scale, top: int) -> Markup:
     middle = top + 40
-    right = f"seen {short_day(row.seen)}" if row.seen else f"likely {short_day(row.likely)}"
+    right = f"seen {short_day(row.seen, today)}" if row.seen else f"likely {short_day(row.likely, today)}"
     return element(
         "g",
-        element("title", f"{row.name}: {row_words(row)}"),
+        element("title", f"{row.name}: {row_words(row, today)}"),
         element("line", x1="0", x2="100%", y1=top + ROW, y2=top + ROW, class_="r-rule"),
         element("text", row.name, x="0", y=top + 20, class_="r-name"),
         element("text", right, x="100%", y=top + 20, text_anchor="end", class_="r-likely"),
@@ -183,14 +195,26 @@ def _mark(x: str, y: float, path: str, kind: str) -> Markup:
     return element("svg", element("path", d=path), x=x, y=y, overflow="visible", class_=kind)
 
 
-def _pin(which: int, check: Check, scale: _Scale) -> Markup:
-    x = scale.at(check.day)
-    return element(
-        "g",
-        element("title", f"check {which}, {short_day(check.day)}: {check.words}"),
-        element("line", x1=x, x2=x, y1=HEAD - 12, y2=HEAD + 6, class_="r-stem"),
+def _pins(of: Ribbon, scale: _Scale) -> Iterator[Markup]:
+    """Draw all, the latest checks first; one that would cover another keeps its stem alone."""
+    free = 2.0
+    for which, check in reversed(list(enumerate(of.checks, start=1))):
+        share = scale.share(check.day)
+        numbered = free - share >= CLOSEST
+        free = share if numbered else free
+        yield _pin(which, check, of.today, per_cent(share), numbered=numbered)
+
+
+def _pin(which: int, check: Check, today: date, x: str, *, numbered: bool) -> Markup:
+    head = (
         element("circle", cx=x, cy=HEAD - 16, r=9, class_="r-pin"),
         element("text", str(which), x=x, y=HEAD - 11.5, text_anchor="middle", class_="r-which"),
+    )
+    return element(
+        "g",
+        element("title", f"check {which}, {short_day(check.day, today)}: {check.words}"),
+        element("line", x1=x, x2=x, y1=HEAD - 7, y2=HEAD + 6, class_="r-stem"),
+        *(head if numbered else ()),
     )
 
 

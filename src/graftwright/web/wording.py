@@ -48,9 +48,10 @@ def day_words(day: date) -> str:
     return f"{day.day} {month_words(day)}"
 
 
-def short_day(day: date) -> str:
-    """Return '14 Apr', for margins and charts."""
-    return f"{day.day} {month_words(day)[:3]}"
+def short_day(day: date, today: date | None = None) -> str:
+    """Return '14 Apr', for margins and charts; with `today` another year than its own is said."""
+    year = f" {day.year}" if today and day.year != today.year else ""
+    return f"{day.day} {month_words(day)[:3]}{year}"
 
 
 def week_day(day: date) -> str:
@@ -72,7 +73,8 @@ def span_words(first: date, last: date) -> str:
         return day_words(first)
     if (first.year, first.month) == (last.year, last.month):
         return f"{first.day}{_TO}{day_words(last)}"
-    return f"{day_words(first)} {_TO} {day_words(last)}"
+    years = (f" {first.year}", f" {last.year}") if (last - first).days > 300 else ("", "")
+    return f"{day_words(first)}{years[0]} {_TO} {day_words(last)}{years[1]}"
 
 
 def window_words(earliest: date, likely: date, latest: date) -> str:
