@@ -92,6 +92,17 @@ def test_red_light_reads_as_well_as_paper(tab: Page, name: str) -> None:
     tab.emulate_media(color_scheme="light")
 
 
+@pytest.mark.parametrize("name", ["today", "batch", "sheet"])
+def test_on_paper_it_is_ink_and_nothing_is_cut_off(tab: Page, name: str) -> None:
+    tab.set_viewport_size({"width": 720, "height": 1000})
+    tab.emulate_media(media="print")
+    tab.goto(f"{HOST}/{name}")
+    assert grave(tab) == []
+    assert tab.evaluate(WIDTH) <= 720
+    assert not tab.locator(".tabs, .foot, .acts").filter(visible=True).count()
+    tab.emulate_media(media="screen")
+
+
 def test_a_page_asks_for_two_things_beside_itself(tab: Page) -> None:
     asked: list[str] = []
     tab.on("request", lambda request: asked.append(request.url))

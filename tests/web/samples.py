@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 from graftwright.web.charts import Away, Check, Milestone, Ribbon, Span
@@ -240,6 +241,24 @@ PLANT_ENDED = PlantPage(
     ended="Dead, found 19 May: root rot.",
 )
 
+CROWDED_NAME = "Bergerinneringszoetekastanjezaailingenverzameling van de Zwaluwenhoek"
+BATCH_CROWDED = replace(
+    BATCH_FULL,
+    subject=Subject("K7QF4-Z", f"{CROWDED_NAME} op 山栗の実生", CROWDED_NAME),
+    counts=(Count(60, "made", "made"), *(Count(1, f"reason {n}", "lost") for n in range(12)), COUNTS[3]),
+    facts=(Fact("how it was brought here", CROWDED_NAME, "/W2PNC-5"),),
+    ribbon=replace(
+        RIBBON,
+        title=CROWDED_NAME,
+        milestones=(
+            Milestone(
+                "first look at the end of the fourth year", day(5), day(8), date(2029, 11, 1), seen=day(8)
+            ),
+        ),
+        checks=tuple(Check(day(n), f"check of {CROWDED_NAME}") for n in range(1, 30)),
+    ),
+)
+
 # name of the sample -> (template, frame, page)
 BENCH = Frame("Fenn's bench", TODAY, aside=1, demo=True)
 MINE = Frame("My book", TODAY)
@@ -248,6 +267,7 @@ PAGES = {
     "today-empty": ("today.html", Frame("My book", TODAY_EMPTY.day, "today"), TODAY_EMPTY),
     "batch": ("batch.html", BENCH, BATCH_FULL),
     "batch-untried": ("batch.html", MINE, BATCH_UNTRIED),
+    "batch-crowded": ("batch.html", Frame(CROWDED_NAME, TODAY, aside=1234, demo=True), BATCH_CROWDED),
     "bag": ("bag.html", BENCH, BAG_PAGE),
     "bag-empty": ("bag.html", MINE, BAG_EMPTY),
     "plant": ("plant.html", Frame("My book", day(14, 6)), PLANT),

@@ -113,10 +113,14 @@ def _axis(scale: _Scale, foot: int) -> Iterator[Markup]:
         yield from _weekends(scale, foot)
     for day, word, greater in _dates(scale):
         x = scale.share(day, 0)
-        anchor = "end" if x > 0.95 else "start" if x < 0.03 else "middle"
-        place = {"x": per_cent(x), "text_anchor": anchor, "class_": "r-date"}
+        place = {"x": per_cent(x), "text_anchor": _anchor(x, 0.04), "class_": "r-date"}
         yield element("text", word, y=foot + 21, **place)
         yield element("text", greater, y=foot + 38, **place)
+
+
+def _anchor(share: float, edge: float) -> str:
+    """Keep words inside the drawing where they stand near an end of it."""
+    return "start" if share < edge else "end" if share > 1 - edge else "middle"
 
 
 def _weekends(scale: _Scale, foot: int) -> Iterator[Markup]:
@@ -220,8 +224,7 @@ def _pin(which: int, check: Check, today: date, x: str, *, numbered: bool) -> Ma
 
 def _today(day: date, scale: _Scale, foot: int) -> Markup:
     share = scale.share(day)
-    anchor = "start" if share < 0.2 else "end" if share > 0.8 else "middle"
-    x = per_cent(share)
+    x, anchor = per_cent(share), _anchor(share, 0.2)
     return element(
         "g",
         element("line", x1=x, x2=x, y1=22, y2=foot + 6, class_="r-today"),
@@ -242,5 +245,6 @@ def _away(of: Ribbon, scale: _Scale, foot: int) -> Iterator[Markup]:
         left, right = scale.share(gone.first, 0), scale.share(gone.last, 1)
         x, width = per_cent(left), per_cent(right - left)
         yield element("rect", x=x, y=HEAD, width=width, height=foot - HEAD, fill=f"url(#{hatch})")
-        middle = per_cent((left + right) / 2)
-        yield element("text", "away", x=middle, y=foot + AXIS + 10, text_anchor="middle", class_="r-date")
+        middle = (left + right) / 2
+        place = {"x": per_cent(middle), "text_anchor": _anchor(middle, 0.06), "class_": "r-date"}
+        yield element("text", "away", y=foot + AXIS + 10, **place)
