@@ -26,5 +26,5 @@ def test_where_everything_must_run_a_missing_browser_is_a_failure(monkeypatch: p
 
 
 def test_any_of_its_names_will_do(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(shutil, "which", lambda name: "/opt/chrome" if name == "google-chrome" else None)
-    assert chromium_path() == "/opt/chrome"
+    monkeypatch.setattr(shutil, "which", lambda name: "found-chrome" if name == "google-chrome" else None)
+    assert chromium_path() == "found-chrome"
