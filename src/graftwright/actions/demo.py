@@ -93,8 +93,8 @@ def _bench(teller: _Teller) -> dict[str, str]:
 
 def _winter(teller: _Teller, places: Mapping[str, str]) -> dict[str, str]:
     cold = places["Cellar refrigerator"]
-    nuts = teller.tell("2026-10-18", "Mira Voss", "receive", "", what="seed", count=60, of="Old Hedge", genus="Castanea",
-                       origin="the hedge behind the barn", place=cold).subject  # fmt: skip
+    nuts = teller.tell("2026-10-18", "Mira Voss", "receive", "", what="seed", count=60, of="Old Hedge",
+                       genus="Castanea", origin="the hedge behind the barn", place=cold).subject  # fmt: skip
     teller.tell("2026-10-18", "Mira Voss", "discard", nuts, reasons={"hollow or floated": 5, "grub": 1})
     teller.tell("2026-11-02", "Mira Voss", "chill", nuts)
     wood = {}
@@ -151,8 +151,8 @@ def _alder_hill(teller: _Teller, places: Mapping[str, str], lots: Mapping[str, s
 
 def _brindle_early(teller: _Teller, places: Mapping[str, str], lots: Mapping[str, str]) -> None:
     """Ten grafts a week younger, on the cooler sill; one bag was carried over to the warm shelf."""
-    made = teller.tell("2027-04-10", "Tam Okello", "graft", "", scion=lots["Brindle Early"], stock=lots["nuts"], count=10,
-                       sheet="hypocotyl-closed-bag", place=places["Window sill"], bags=5, buds=2)  # fmt: skip
+    made = teller.tell("2027-04-10", "Tam Okello", "graft", "", scion=lots["Brindle Early"], stock=lots["nuts"],
+                       count=10, sheet="hypocotyl-closed-bag", place=places["Window sill"], bags=5, buds=2)  # fmt: skip
     bags = made.given["new_bags"]
     for bag in bags:
         teller.tell("2027-04-18", "Tam Okello", "check", bag, seen={"callusing": 2}, medium="moist")
