@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from graftwright.ledger.windows import Forecast, Group
 
 SHEETS = sheets()
-PATHS = {key: stages_of(sheet.text).stages for key, sheet in SHEETS.items()}
+PATHS = {key: stages_of(sheet.text).stages for key, sheet in SHEETS.items() if ":" not in key}
 
 
 @dataclass

@@ -71,12 +71,12 @@ class Book:
 
 
 def sheets() -> Mapping[str, Sheet]:
-    """Return the handbook's method sheets as a notebook stores them."""
+    """Return the handbook as a notebook stores it: method sheets by key, the paths of seed as 'seed:Genus'."""
     from graftwright.actions.ports import Sheet
     from graftwright.handbook.load import load_handbook
 
     handbook = load_handbook()
-    return {
+    methods = {
         key: Sheet(
             f"{key}/{sheet.version}",
             sheet.text,
@@ -84,6 +84,9 @@ def sheets() -> Mapping[str, Sheet]:
         )
         for key, sheet in handbook.sheets.items()
     }
+    seeds = {f"seed:{genus}": Sheet(f"seed:{genus}/{species.version}", species.text, {})
+             for genus, species in handbook.species.items() if species.seed_stages}  # fmt: skip
+    return {**methods, **seeds}
 
 
 def new_id() -> str:

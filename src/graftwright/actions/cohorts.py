@@ -15,16 +15,20 @@ if TYPE_CHECKING:
     from graftwright.ledger.lines import Line
     from graftwright.ledger.stages import Path
 
+# steps of the grower that move units along their stages
+_STEPS = {"chill", "bring-out", "pot", "settle", "harden", "plant"}
+
 Told = tuple["Entry", tuple["Line", ...]]
 
 
 @dataclass
 class Look:
-    """What was seen of a place on a day, and which units were lost there since the look before."""
+    """What was seen of a place on a day, and which units left it before anyone looked, or after, that day."""
 
     day: str
     seen: Counter[str] = field(default_factory=Counter)
     lost: Counter[str] = field(default_factory=Counter)
+    lost_after: Counter[str] = field(default_factory=Counter)
     looked: bool = False
 
 
@@ -69,6 +73,8 @@ def spots(batch: str, parts: Iterable[str], told: Sequence[Told], path: Path) ->
         _steps(found, e)
         if e.kind == "check":
             _seen(found, e, owners)
+        elif e.kind == "pull":
+            _pulled(found, e)
     return found
 
 
@@ -97,7 +103,7 @@ def _stand(found: dict[str, Spot], e: Entry, lines: Sequence[Line], path: Path) 
         )
     for line in stands:
         found[line.account.place].standing[line.account.detail] += line.amount
-    if e.kind in {"pot", "settle", "harden", "plant"}:
+    if e.kind in _STEPS:
         for place in {place for place, _ in came} or {place for place, _ in left}:
             found[place].steps.setdefault(e.kind, []).append(e.day)
 
@@ -114,7 +120,8 @@ def _leave(spot: Spot, day: str, left: Mapping[str, int], gone: int) -> None:
     for stage in sorted(left, key=spot.path.rank):
         n = min(gone, left[stage])
         if n > 0:
-            spot.on(day).lost[stage] += n
+            look = spot.on(day)
+            (look.lost_after if look.looked else look.lost)[stage] += n
             gone -= n
 
 
@@ -146,6 +153,15 @@ def _seen(found: dict[str, Spot], e: Entry, owners: set[str]) -> None:
         seen = e.get("seen", {}) if len(here) == 1 else _share(spot, e)
         look.seen.update({stage: n for stage, n in seen.items() if n})
         look.seen.update(named)
+
+
+def _pulled(found: dict[str, Spot], e: Entry) -> None:
+    """A pull sees what it takes, and what it looks at and puts back."""
+    for spot in found.values():
+        if spot.standing["pulled"] and spot.reached.get("pulled", "") <= e.day:
+            look = spot.on(e.day)
+            look.looked = True
+            look.seen = Counter({"pulled": spot.standing["pulled"], "sprouting": e.get("put_back", 0)})
 
 
 def _share(spot: Spot, e: Entry) -> Mapping[str, int]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING
 
-from graftwright.actions.cohorts import Spot, spots
+from graftwright.actions.cohorts import Look, Spot, spots
 from graftwright.actions.tasks import tasks_of
 from graftwright.handbook.sheets import parse_sheet
 from graftwright.handbook.species import parse_species
@@ -19,9 +19,11 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
     from graftwright.actions.ports import Page
-    from graftwright.handbook.sheets import Sheet, Stage
+    from graftwright.actions.ports import Sheet as StoredSheet
+    from graftwright.handbook.sheets import Pace, Stage
     from graftwright.handbook.species import Species
     from graftwright.ledger.book import Change
+    from graftwright.ledger.things import Thing
     from graftwright.science import clock as clocks
     from graftwright.science import dates
     from graftwright.science.laws import Law
@@ -43,8 +45,33 @@ def _batches(page: Page, code: str) -> Iterable[str]:
         return ()
     if thing.kind == "place":
         owners = filter(None, map(page.thing, page.owners_under(code)))
-        return {owner.part_of or owner.code for owner in owners if owner.kind in {"batch", "plant"}}
-    return (thing.part_of or code,) if thing.kind in {"batch", "plant"} else ()
+        return {
+            owner.part_of or owner.code
+            for owner in owners
+            if owner.kind in {"batch", "plant"} or _is_known_seed(owner)
+        }
+    return (thing.part_of or code,) if thing.kind in {"batch", "plant"} or _is_known_seed(thing) else ()
+
+
+def _is_known_seed(thing: Thing) -> bool:
+    """Whether a lot of seed has a path of its own in the handbook, and is counted."""
+    return thing.kind == "seed" and bool(thing.get("sheet")) and not thing.get("uncounted")
+
+
+@dataclass(frozen=True)
+class Course:
+    """The stages that a batch or a lot of seed walks, whatever page of the handbook they stand on."""
+
+    stages: tuple[Stage, ...]
+
+    @property
+    def path(self) -> tuple[str, ...]:
+        """The keys of the stages."""
+        return tuple(stage.key for stage in self.stages)
+
+    def stage(self, key: str) -> Stage:
+        """Return a stage by its key."""
+        return self.stages[self.path.index(key)]
 
 
 def forecast(page: Page, batch: str) -> Forecast:
@@ -53,18 +80,31 @@ def forecast(page: Page, batch: str) -> Forecast:
     if thing is None or not thing.exists:
         return Forecast(batch, "", 0)
     stored = page.sheet(thing.get("sheet"))
-    sheet = parse_sheet(stored.text, stored.version)
     genus = str(thing.get("genus", ""))
-    species = parse_species(stored.species[genus], genus) if genus in stored.species else None
-    reason = untried(sheet, species, genus) if genus else "Nobody has said what genus this is."
+    course, species, reason = (
+        _seed_course(stored, genus) if thing.kind == "seed" else _graft_course(stored, genus)
+    )
     told = page.told_of(batch)
     start = thing.get("day")
-    maker = _Maker(page, batch, date.fromisoformat(start), sheet, genus, None if reason else species)
-    found = spots(batch, page.parts(batch), told, Path(sheet.path))
+    maker = _Maker(page, batch, date.fromisoformat(start), course, genus, None if reason else species)
+    found = spots(batch, page.parts(batch), told, Path(course.path))
     groups = tuple(maker.group(members) for members in maker.alike(found.values()))
     rests_on = {"sheet": stored.version, "genus": genus, "entries_to": max((e.number for e, _ in told), default=0),
                 "formula": FORMULA}  # fmt: skip
     return Forecast(batch, start, sum(group.living for group in groups), groups, reason or "", rests_on)
+
+
+def _graft_course(stored: StoredSheet, genus: str) -> tuple[Course, Species | None, str]:
+    """Return the stages of a method sheet, what is known of the genus, and why there are no windows (or '')."""
+    sheet = parse_sheet(stored.text, stored.version)
+    species = parse_species(stored.species[genus], genus) if genus in stored.species else None
+    reason = untried(sheet, species, genus) if genus else "Nobody has said what genus this is."
+    return Course(sheet.stages), species, reason or ""
+
+
+def _seed_course(stored: StoredSheet, genus: str) -> tuple[Course, Species | None, str]:
+    species = parse_species(stored.text, genus)
+    return Course(species.seed_stages), species, ""
 
 
 @dataclass
@@ -74,7 +114,7 @@ class _Maker:
     page: Page
     batch: str
     start: date
-    sheet: Sheet
+    sheet: Course
     genus: str
     species: Species | None  # None where the sheet is untried for the genus: no windows then
 
@@ -137,12 +177,15 @@ class _Maker:
             place = thing.get("within", "", at=key)
         return None
 
-    def _hourly(self, route: Sequence[tuple[str, float | None]], assumed: float) -> list[float]:
+    def _hourly(
+        self, route: Sequence[tuple[str, float | None]], steps: Mapping[str, list[str]]
+    ) -> list[float]:
         hours: list[float] = []
         for n, (day, temperature) in enumerate(route):
             until = HORIZON_DAYS if n + 1 == len(route) else self._day(route[n + 1][0])
             since = 0 if n == 0 else self._day(day)
-            hours += [assumed if temperature is None else temperature] * (24 * max(int(until - since), 0))
+            warmth = self._assumed(steps) if temperature is None else temperature
+            hours += [warmth] * (24 * max(int(until - since), 0))
         return hours
 
     def _day(self, day: str) -> float:
@@ -159,21 +202,25 @@ class _Maker:
         look_by: dict[str, float] = {}
         said = "no windows"
         if self.species is not None:
-            assumed = self._assumed()
-            hourly = self._hourly(route, assumed)
-            said = _said(route, assumed)
+            hourly = self._hourly(route, steps)
+            said = _said(route, self._assumed(steps))
             milestones, look_by = _Windows(self, members, steps, hourly).all()
         looks = _looks(members)
-        tasks = tasks_of(self.batch, self.sheet, members, steps, milestones, look_by, self.start)
+        tasks = tasks_of(
+            self.batch, self.sheet, members, steps, milestones, look_by, self.start, self.species
+        )
         return Group(
             places=tuple(spot.place for spot in members), living=sum(stages.values()),
             stages={stage: n for stage, n in stages.items() if n}, temperature=said, milestones=tuple(milestones),
             tasks=tuple(tasks), looks=tuple((look.day, dict(look.seen)) for look in looks if look.seen),
         )  # fmt: skip
 
-    def _assumed(self) -> float:
-        """Temperature where nobody said one: the middle of the sheet's range for the first stage."""
-        for stage in self.sheet.stages:
+    def _assumed(self, steps: Mapping[str, list[str]]) -> float:
+        """Temperature where nobody said one: the middle of the sheet's range for the stage the last step led to."""
+        begun = [stage for stage in self.sheet.stages if stage.started_by in {"graft", *steps}]
+        if "bring-out" in steps:
+            begun = [stage for stage in begun if stage.key != "chilling"]
+        for stage in begun:
             figures = stage.figures(self.genus)
             if figures and figures.keep and figures.keep.temperature:
                 return sum(figures.keep.temperature) / 2
@@ -185,22 +232,15 @@ def _said(route: Sequence[tuple[str, float | None]], assumed: float) -> str:
     return f"assumed {assumed:g} °C" if now is None else f"{now:g} °C as you said"
 
 
-@dataclass
-class _Merged:
-    """All looks at a group on one day."""
-
-    day: str
-    seen: Counter[str]
-    lost: Counter[str]
-
-
-def _looks(members: Sequence[Spot]) -> list[_Merged]:
-    merged: dict[str, _Merged] = {}
+def _looks(members: Sequence[Spot]) -> list[Look]:
+    """All looks at a group, those of one day as one."""
+    merged: dict[str, Look] = {}
     for spot in members:
         for look in spot.days:
-            one = merged.setdefault(look.day, _Merged(look.day, Counter(), Counter()))
+            one = merged.setdefault(look.day, Look(look.day))
             one.seen.update(look.seen)
             one.lost.update(look.lost)
+            one.lost_after.update(look.lost_after)
     return [merged[day] for day in sorted(merged)]
 
 
@@ -222,13 +262,14 @@ class _Windows:
         look_by: dict[str, float] = {}
         for step, stages in _by_clock(self.maker.sheet):
             began = self._began(step)
-            clock = self._clock(stages)
-            if clock is None:
-                milestones += [self._plain(stage) for stage in stages]
-            elif began is None:
-                milestones += self._to_come(clock, stages)
+            paced = [stage for stage in stages if self._pace(stage)]
+            milestones += [self._plain(stage) for stage in stages if stage not in paced]
+            if not paced:
+                continue
+            if began is None:
+                milestones += self._to_come(self._clock(paced), paced)
             else:
-                milestones += self._running(clock, stages, began, look_by)
+                milestones += self._running(self._clock(paced), paced, began, look_by)
         return milestones, look_by
 
     def _began(self, step: str | None) -> float | None:
@@ -237,21 +278,27 @@ class _Windows:
         days = self.steps.get(step or "")
         return self.maker._day(min(days)) if days else None  # noqa: SLF001 - one maker in two parts
 
-    def _clock(self, stages: Sequence[Stage]) -> clocks.Clock | None:
+    def _pace(self, stage: Stage) -> Pace | None:
+        figures = stage.figures(self.maker.genus)
+        return figures.pace if figures else None
+
+    def _clock(self, stages: Sequence[Stage]) -> clocks.Clock:
         from graftwright.science.clock import Clock, Milestone
         from graftwright.science.response import Response
 
+        species = self.maker.species
+        assert species is not None, "an untried genus has no clocks"
         found, spread = [], 0.0
         for stage in stages:
-            figures = stage.figures(self.maker.genus)
-            pace = figures.pace if figures else None
-            if pace is None:
-                return None
-            known = self.maker.species.responses.get(pace.response or "") if self.maker.species else None
+            pace = self._pace(stage)
+            assert pace is not None
+            known = species.responses.get(pace.response or "")
             response = Response(known.base, known.optimum, known.ceiling) if known else None
             found.append(Milestone(stage.milestone or "", pace.days, pace.spread, response))
             spread = pace.batch_spread
-        return Clock(tuple(found), spread) if found else None
+        chilled = stages[0].started_by == "chill" and species.chill
+        not_before = (species.chill.minimum_days or 0.0) if chilled and species.chill else 0.0
+        return Clock(tuple(found), spread, not_before)
 
     def _counted(self, stage: Stage) -> tuple[int, int]:
         """How many count at a stage's end, and how many of them are past it."""
@@ -295,28 +342,32 @@ class _Windows:
         """Return the plants that started on this clock, and its checks."""
         from graftwright.science.clock import Check
 
-        first = self.path.rank(stages[0].key)
         ranks = [self.path.rank(stage.key) for stage in stages]
         checks: list[clocks.Check] = []
-        alive = sum(spot.living for spot in self.members)
-        lost_before = 0
-        lost = Counter[int]()
+        gone, waiting = 0, Counter[int]()
         for look in self.looks:
             day = self.maker._day(look.day) - began  # noqa: SLF001
-            behind = Counter({milestones_behind(ranks, self.path.rank(key)): 0 for key in look.lost})
-            for key, n in look.lost.items():
-                behind[milestones_behind(ranks, self.path.rank(key))] += n
             if day < 0:
                 continue
-            lost += behind
-            lost_before += sum(behind.values())
-            seen = {key: n for key, n in look.seen.items() if self.path.rank(key) >= first}
-            passed = tuple(sum(n for key, n in seen.items() if self.path.rank(key) > rank) for rank in ranks)
-            if seen or lost:
-                gone = tuple(lost[i] for i in range(len(ranks) + 1))
-                checks.append(Check(day, passed, sum(seen.values()), gone))
-                lost = Counter()
-        return alive + lost_before, checks
+            waiting += self._behind(ranks, look.lost)
+            seen = {key: n for key, n in look.seen.items() if self.path.rank(key) >= ranks[0]}
+            if seen or waiting:
+                passed = tuple(
+                    sum(n for key, n in seen.items() if self.path.rank(key) > rank) for rank in ranks
+                )
+                lost = tuple(waiting[i] for i in range(len(ranks) + 1))
+                checks.append(Check(day, passed, sum(seen.values()), lost))
+                gone, waiting = gone + sum(lost), Counter()
+            waiting += self._behind(ranks, look.lost_after)
+        alive = sum(spot.living for spot in self.members)
+        return alive + gone + sum(waiting.values()), checks
+
+    def _behind(self, ranks: Sequence[int], lost: Mapping[str, int]) -> Counter[int]:
+        """Count lost units by how many milestones of the clock they had behind them."""
+        behind = Counter[int]()
+        for key, n in lost.items():
+            behind[sum(self.path.rank(key) > rank for rank in ranks)] += n
+        return behind
 
     def _with(self, stage: Stage, found: dates.Windows | None, began: float) -> Milestone:
         plain = self._plain(stage)
@@ -354,18 +405,13 @@ def _later(window: dates.Window, by: float) -> Window:
     return Window(*(None if day is None else day + by for day in days))
 
 
-def milestones_behind(ranks: Sequence[int], stage: int) -> int:
-    """How many milestones of a clock a unit at a stage has behind it."""
-    return sum(stage > rank for rank in ranks)
-
-
 def _shifted(law: Law, by: float) -> Law:
     from graftwright.science.laws import Law
 
     return Law(law.day + by, law.chance)
 
 
-def _by_clock(sheet: Sheet) -> list[tuple[str | None, list[Stage]]]:
+def _by_clock(sheet: Course) -> list[tuple[str | None, list[Stage]]]:
     """Stages that run on one clock, each clock with the step that starts it; the last stage has no end."""
     clocked: list[tuple[str | None, list[Stage]]] = []
     for stage in sheet.stages[:-1]:

@@ -13,21 +13,26 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
     from graftwright.actions.cohorts import Spot
-    from graftwright.handbook.sheets import Sheet, Stage
+    from graftwright.actions.forecast import Course
+    from graftwright.handbook.sheets import Stage
+    from graftwright.handbook.species import Species
     from graftwright.ledger.windows import Milestone
 
 
 def tasks_of(
     batch: str,
-    sheet: Sheet,
+    sheet: Course,
     members: Sequence[Spot],
     steps: Mapping[str, list[str]],
     milestones: Sequence[Milestone],
     look_by: Mapping[str, float],
     start: date,
+    species: Species | None,
 ) -> list[Task]:
     """Return all tasks of grafts that walk together, place by place."""
     maker = _Tasks(batch, sheet, steps, {one.stage: one for one in milestones}, look_by, start)
+    if species is not None and sheet.stages[0].of == "nut":
+        return [task for spot in members for task in seed_tasks(maker, spot, species)]
     tasks = [task for spot in members for task in maker.of(spot)]
     return [task for task in tasks if not task.expected] + _once([task for task in tasks if task.expected])
 
@@ -53,7 +58,7 @@ class _Tasks:
     def __init__(
         self,
         batch: str,
-        sheet: Sheet,
+        sheet: Course,
         steps: Mapping[str, list[str]],
         milestones: Mapping[str, Milestone],
         look_by: Mapping[str, float],
@@ -203,3 +208,49 @@ class _Tasks:
                 return Task(step, self.batch, spot.place, spot.last_look, earliest.isoformat(),
                             latest.isoformat() if latest else "", why, likely.isoformat(), expected=True)  # fmt: skip
         return None
+
+
+def seed_tasks(maker: _Tasks, spot: Spot, species: Species) -> Iterator[Task]:
+    """Tasks of a lot of seed in one place: bring out when chilled, pull when sprouting."""
+    if spot.standing["chilling"]:
+        yield _bring_out(maker, spot, species)
+    if spot.standing["sprouting"]:
+        yield from _pull(maker, spot)
+
+
+def _bring_out(maker: _Tasks, spot: Spot, species: Species) -> Task:
+    began = date.fromisoformat(min(maker.steps.get("chill", [spot.came])))
+    chill = species.chill
+    least = int(chill.minimum_days or 0) if chill else 0
+    better = int(chill.days[0]) if chill and chill.days else least
+    met = began + timedelta(days=least)
+    day = (began + timedelta(days=better)).isoformat()
+    why = f"{spot.standing['chilling']} nuts in the cold since {began.isoformat()}: chill is met on {met.isoformat()}"
+    why += f", better from {day}. Bring out only what you can graft." if better > least else "."
+    return Task("bring out", maker.batch, spot.place, began.isoformat(), day, "", why)
+
+
+def _pull(maker: _Tasks, spot: Spot) -> Iterator[Task]:
+    stage = maker.sheet.stage("sprouting")
+    milestone = maker.milestones.get("sprouting")
+    if milestone is None or milestone.half is None or milestone.first is None:
+        return
+    first = outward(maker.start, milestone.first)[0]
+    likely = outward(maker.start, milestone.half)[1]
+    if first is None or likely is None:
+        return
+    if spot.reached.get("pulled"):
+        first = date.fromisoformat(spot.last_look) + timedelta(days=1)
+        by = first + timedelta(days=int(stage.check_every or 3) - 1)
+    else:
+        by = maker.start + timedelta(days=int(maker.look_by.get("sprouting", 0)))
+    harm = (
+        f" Left longer than {stage.act_within.days:g} days, {stage.act_within.harm}."
+        if stage.act_within
+        else ""
+    )
+    why = f"Half should show '{stage.sign}' about {likely.isoformat()}.{harm}"
+    latest = max(by, first).isoformat()
+    yield Task(
+        "pull", maker.batch, spot.place, spot.last_look, first.isoformat(), latest, why, likely.isoformat()
+    )

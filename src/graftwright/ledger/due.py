@@ -140,6 +140,6 @@ def in_order(lines: Iterable[DueLine], walk: Sequence[str]) -> list[DueLine]:
         lines,
         key=lambda line: (
             ranks[line.state], date.min if line.state == DUE else line.day, steps.get(line.place, len(steps)),
-            line.place, line.subject, line.what, line.day, line.reason,
+            line.place, line.subject, line.what, line.day, line.reason, str(line.window),
         ),
     )  # fmt: skip

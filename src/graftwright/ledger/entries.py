@@ -256,8 +256,8 @@ def _numbers(wanted: Field, value: Any) -> list[int]:
 
 
 _READERS: dict[str, Callable[[Field, Any], Any]] = {
-    COUNT: _count, SIGNED: _signed, NUMBER: _number, DAY: _day, TEMPERATURE: _temperature, FLAG: _flag, CHOICE: _choice, CODE: _code,
-    CODES: _codes, NUMBERS: _numbers, COUNTS: _counts, OUTCOMES: _outcomes, SHARES: _shares,
+    COUNT: _count, SIGNED: _signed, NUMBER: _number, NUMBERS: _numbers, TEMPERATURE: _temperature, DAY: _day,
+    FLAG: _flag, CHOICE: _choice, CODE: _code, CODES: _codes, COUNTS: _counts, OUTCOMES: _outcomes, SHARES: _shares,
 }  # fmt: skip
 
 

@@ -35,7 +35,13 @@ def _describe(e: Entry) -> list[Making]:
 def _lot(e: Entry) -> list[Making]:
     kind = e.get("what", "scionwood")
     wanted = ("of", "variety", "genus", "origin", "permit", "hold_until", "uncounted", "tree")
-    return [Making(e.subject, kind, _some(day=e.day, **{name: e.get(name) for name in wanted}))]
+    return [
+        Making(
+            e.subject,
+            kind,
+            _some(day=e.day, sheet=e.get("sheet_version"), **{name: e.get(name) for name in wanted}),
+        )
+    ]
 
 
 def _graft(e: Entry) -> list[Making]:
