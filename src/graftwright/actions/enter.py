@@ -1,0 +1,183 @@
+"""Enter something into the ledger: the one way in, for every door.
+
+At a person's door an entry that cannot stand is refused and nothing is stored. From an outbox or a
+file it is kept aside with its reason. The same id with the same content gets its first answer again.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass, replace
+from datetime import timedelta
+from typing import TYPE_CHECKING
+
+from graftwright.actions.complete import Completer
+from graftwright.actions.forecast import rewrite
+from graftwright.errors import Refusal, Trouble
+from graftwright.ledger import book, errors
+from graftwright.ledger.aside import KeptAside
+from graftwright.ledger.days import Happened, read_happened
+
+if TYPE_CHECKING:
+    import random
+    from collections.abc import Iterator, Mapping
+    from datetime import date, datetime
+
+    from graftwright.actions.ports import Draft, Notebook, Page, Sheet
+    from graftwright.ledger.book import Change
+    from graftwright.ledger.entries import Entry
+    from graftwright.ledger.lines import Line
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What became of a draft."""
+
+    entry: Entry | None
+    aside: KeptAside | None = None
+    lines: tuple[Line, ...] = ()
+    repeated: bool = False
+    derived_again: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True)
+class Desk:
+    """What entering needs besides the notebook: the date, the handbook's sheets, chance for new codes."""
+
+    now: datetime
+    today: date
+    sheets: Mapping[str, Sheet]
+    chance: random.Random
+    southern: bool = False
+
+
+def enter(notebook: Notebook, desk: Desk, draft: Draft, *, at_the_door: bool = True) -> Answer:
+    """Enter one draft; see the head of this module for what can become of it."""
+    with notebook.writing() as page:
+        return write(page, desk, draft, at_the_door=at_the_door)
+
+
+def write(page: Page, desk: Desk, draft: Draft, *, at_the_door: bool) -> Answer:
+    """Enter one draft on a page that is open for writing."""
+    page.look_up(draft.id, _words(draft))
+    before = page.answered(draft.id)
+    if isinstance(before, KeptAside):
+        return _same_as_aside(before, draft)
+    try:
+        happened = read_happened(draft.happened, desk.today, southern=desk.southern)
+        completer = Completer(page, draft, desk.chance, desk.sheets)
+        claim = completer.claim(happened, desk.now.isoformat(timespec="seconds"))
+        if before is not None:
+            return _same_as_entry(page, before, claim)
+        return _accept(page, completer.filled(claim), happened, draft)
+    except Trouble as trouble:
+        if at_the_door or isinstance(trouble, errors.OtherContent):
+            raise
+        return _set_aside(page, desk, draft, trouble)
+
+
+def _words(draft: Draft) -> set[str]:
+    """Everything in a draft that may be a code or a name of something in the notebook."""
+    words = {draft.subject, draft.by}
+    for value in (draft.said or {}).values():
+        if isinstance(value, str):
+            words |= {value, *(value.replace(",", " ").split() if len(value) < 400 else ())}
+        elif hasattr(value, "items") or isinstance(value, list | tuple):
+            words |= set(map(str, value))
+    return words - {""}
+
+
+# the same id again
+
+
+def _same_as_entry(page: Page, before: Entry, claim: Entry) -> Answer:
+    if before.content != claim.content:
+        raise errors.OtherContent(claim.id)
+    return Answer(before, lines=page.lines(before.number), repeated=True)
+
+
+def _typed(draft: Draft) -> str:
+    said = [draft.kind, draft.subject, draft.happened, draft.by, draft.replaces, dict(draft.said or {})]
+    return json.dumps(said, sort_keys=True, ensure_ascii=False)
+
+
+def _same_as_aside(before: KeptAside, draft: Draft) -> Answer:
+    if before.content != _typed(draft):
+        raise errors.OtherContent(draft.id)
+    return Answer(None, before, repeated=True)
+
+
+def _set_aside(page: Page, desk: Desk, draft: Draft, trouble: Trouble) -> Answer:
+    kept = KeptAside(
+        draft.id, draft.kind, draft.subject, draft.happened or desk.today.isoformat(), draft.by, _typed(draft),
+        trouble.sentence, trouble.do, desk.now.isoformat(timespec="seconds"),
+    )  # fmt: skip
+    page.keep_aside(kept)
+    return Answer(None, kept)
+
+
+# putting it into the order
+
+
+def _accept(page: Page, claim: Entry, happened: Happened, draft: Draft) -> Answer:
+    gone = _taken_out(page, claim)
+    turn = gone[claim.replaces].turn if claim.replaces else 0
+    e = replace(claim, turn=turn).numbered(page.next_number())
+    e, change, gone = _placed(page, e, gone, happened, with_those_behind=draft.with_those_behind)
+    page.save(e, change)
+    rewrite(page, change)
+    again = tuple(number for number in change.lines if number != e.number and number not in gone)
+    return Answer(e, lines=change.lines[e.number], derived_again=again)
+
+
+def _taken_out(page: Page, claim: Entry) -> dict[int, Entry]:
+    """Return the entries that this one crosses out."""
+    numbers = [claim.replaces] if claim.replaces else []
+    if claim.kind == "cross-out":
+        numbers += claim.said["numbers"]
+    gone = {}
+    for number in numbers:
+        e = page.entry(number)
+        if e.crossed_by:
+            raise errors.AlreadyCrossed(number, e.crossed_by)
+        if e.kind == "cross-out":
+            raise CrossesOut(number)
+        gone[number] = e
+    return gone
+
+
+def _placed(
+    page: Page, e: Entry, gone: dict[int, Entry], happened: Happened, *, with_those_behind: bool
+) -> tuple[Entry, Change, dict[int, Entry]]:
+    """Put the entry on the first day it can mean and stand on, taking along those behind it if that was asked."""
+    last: Refusal | None = None
+    for day in _days(happened):
+        dated = replace(e, day=day)
+        while True:
+            try:
+                return dated, book.put_in(page, dated, gone), gone
+            except errors.CannotStand as refusal:
+                last = refusal
+                if not with_those_behind:
+                    break
+                gone = {**gone, **{number: page.entry(number) for number in refusal.numbers}}
+            except Refusal as refusal:
+                last = refusal
+                break
+    assert last is not None
+    raise errors.NoSuchDay(happened.typed, last) if happened.partial else last
+
+
+def _days(happened: Happened) -> Iterator[str]:
+    """Every day a date can mean, first to last."""
+    for ahead in range((happened.last - happened.first).days + 1):
+        yield (happened.first + timedelta(days=ahead)).isoformat()
+
+
+class CrossesOut(Refusal):
+    """A crossing-out cannot itself be crossed out."""
+
+    key = "crossed"
+
+    def __init__(self, number: int) -> None:
+        super().__init__(f"Entry {number} is a crossing-out and stays.", do="Enter again what was true.")

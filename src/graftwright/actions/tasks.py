@@ -1,0 +1,169 @@
+"""Tasks of a batch: the next check of each place, steps that are ready, and steps that are expected."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+from graftwright.ledger.stages import Path
+from graftwright.ledger.windows import Task, outward
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping, Sequence
+
+    from graftwright.actions.cohorts import Spot
+    from graftwright.handbook.sheets import Sheet, Stage
+    from graftwright.ledger.windows import Milestone
+
+# step that starts a stage's clock -> what the list of the day calls it
+_SAID = {"vent": "vent", "pot": "pot", "harden": "harden", "plant": "plant"}
+
+
+def tasks_of(
+    batch: str,
+    sheet: Sheet,
+    members: Sequence[Spot],
+    steps: Mapping[str, list[str]],
+    milestones: Sequence[Milestone],
+    look_by: Mapping[str, float],
+    start: date,
+) -> list[Task]:
+    """Return all tasks of grafts that walk together, place by place."""
+    maker = _Tasks(batch, sheet, steps, {one.stage: one for one in milestones}, look_by, start)
+    return [task for spot in members for task in maker.of(spot)]
+
+
+class _Tasks:
+    def __init__(
+        self,
+        batch: str,
+        sheet: Sheet,
+        steps: Mapping[str, list[str]],
+        milestones: Mapping[str, Milestone],
+        look_by: Mapping[str, float],
+        start: date,
+    ) -> None:
+        self.batch, self.sheet, self.steps = batch, sheet, steps
+        self.milestones, self.look_by, self.start = milestones, look_by, start
+        self.path = Path(sheet.path)
+
+    def of(self, spot: Spot) -> Iterator[Task]:
+        """Return the tasks of one place."""
+        stages = sorted((stage for stage, n in spot.standing.items() if n), key=self.path.rank)
+        if not stages:
+            return
+        yield self._check(spot, [self.sheet.stage(key) for key in stages])
+        furthest = self.sheet.stage(stages[-1])
+        yield from self._step(spot, furthest)
+
+    # the next check
+
+    def _check(self, spot: Spot, stages: Sequence[Stage]) -> Task:
+        last = date.fromisoformat(spot.last_look)
+        every = min((stage.check_every for stage in stages if stage.check_every), default=7)
+        by, why = last + timedelta(days=int(every)), self._rhythm(spot, stages, every)
+        for stage in stages:
+            risk = self._not_to_miss(stage)
+            if risk and risk[0] < by:
+                by, why = risk
+        first = last + timedelta(days=1)
+        return Task("check", self.batch, spot.place, spot.last_look, first.isoformat(), max(by, first).isoformat(), why)
+
+    def _rhythm(self, spot: Spot, stages: Sequence[Stage], every: float) -> str:
+        seen = "Last looked at" if any(look.looked for look in spot.days) else "There since"
+        work = next((task.do for task in stages[-1].work if task.at == "check"), "look for mould and growth")
+        return f"{seen} {spot.last_look}; every {every:g} days: {work}."
+
+    def _not_to_miss(self, stage: Stage) -> tuple[date, str] | None:
+        """Return the latest day to look so that hardly more than a fifth have waited too long, and why."""
+        day = self.look_by.get(stage.key)
+        if day is None or stage.act_within is None:
+            return None
+        milestone = self.milestones[stage.key]
+        likely = outward(self.start, milestone.half)[1] if milestone.half else None
+        when = f", half of them about {likely.isoformat()}" if likely else ""
+        harm = stage.act_within.harm
+        return (
+            self.start + timedelta(days=int(day // 1)),
+            f"Some may be '{milestone.name}' soon{when}; later than {stage.act_within.days:g} days after that {harm}.",
+        )
+
+    # the grower's next step
+
+    def _step(self, spot: Spot, stage: Stage) -> Iterator[Task]:
+        if stage.key == self.path.stages[-1]:
+            return
+        if stage.started_by == "vent" and "vent" not in self.steps:
+            yield self._vent(spot, stage)
+        elif stage.steps and stage.started_by == "vent" and self._opening_left(stage):
+            yield self._open_further(spot, stage)
+        if stage.ends == "by you" and stage.ended_by and (stage.started_by is None or stage.started_by in self.steps):
+            yield self._ready(spot, stage, stage.ended_by)
+        elif coming := self._coming(spot, stage):
+            yield coming
+
+    def _vent(self, spot: Spot, stage: Stage) -> Task:
+        ready = spot.reached.get(stage.key, spot.came)
+        before = self.sheet.stages[self.path.rank(stage.key) - 1]
+        latest, harm = "", ""
+        if before.act_within:
+            latest = (date.fromisoformat(ready) + timedelta(days=int(before.act_within.days))).isoformat()
+            harm = f"; after {before.act_within.days:g} days {before.act_within.harm}"
+        n = spot.standing[stage.key]
+        what = stage.steps[0].what if stage.steps else "open a little"
+        why = f"{n} {'is' if n == 1 else 'are'} ready to wean since {ready}: {what}{harm}."
+        return Task("vent", self.batch, spot.place, ready, ready, latest, why)
+
+    def _usual(self, stage: Stage) -> list[tuple[str, float, str]]:
+        usual = [step for step in stage.steps if step.variant == "usual"]
+        days, listed = 0.0, []
+        for step in usual:
+            listed.append((step.what, days, step.sign))
+            days += step.hours[0] / 24
+        return listed
+
+    def _opening_left(self, stage: Stage) -> bool:
+        return 0 < self._opened() < len(self._usual(stage))
+
+    def _opened(self) -> int:
+        return len({*self.steps.get("vent", ()), *self.steps.get("open", ())})
+
+    def _open_further(self, spot: Spot, stage: Stage) -> Task:
+        began = date.fromisoformat(min(self.steps["vent"]))
+        what, days, _ = self._usual(stage)[self._opened()]
+        sign = self._usual(stage)[self._opened() - 1][2]
+        day = (began + timedelta(days=int(days + 0.5))).isoformat()
+        since = max([*self.steps["vent"], *self.steps.get("open", ())])
+        why = f"Weaning since {began.isoformat()}: {what}, if {sign}. If leaves flag, close again."
+        return Task("open", self.batch, spot.place, since, day, "", why)
+
+    def _ready(self, spot: Spot, stage: Stage, step: str) -> Task:
+        """Return the step that ends a stage, on its window where the clock of the stage gives one."""
+        milestone = self.milestones.get(stage.key)
+        since = spot.reached.get(stage.key, spot.came)
+        if milestone and milestone.half:
+            earliest, likely, latest = outward(self.start, milestone.half)
+            if earliest and likely and latest:
+                wait = int(stage.act_within.days) if stage.act_within else 0
+                harm = f" Later {stage.act_within.harm}." if stage.act_within else ""
+                why = f"Likely ready {likely.isoformat()}: {stage.sign or 'as the sheet says'}.{harm}"
+                last = (latest + timedelta(days=wait)).isoformat()
+                return Task(_SAID.get(step, step), self.batch, spot.place, since, earliest.isoformat(), last, why,
+                            likely.isoformat())  # fmt: skip
+        why = f"'{stage.key}' since {since}; the next step is yours: {_SAID.get(step, step)}."
+        return Task(_SAID.get(step, step), self.batch, spot.place, since, since, "", why)
+
+    def _coming(self, spot: Spot, stage: Stage) -> Task | None:
+        """Return the next step of the grower, expected when growth has brought the grafts there."""
+        for later in self.sheet.stages[self.path.rank(stage.key) : -1]:
+            follower = self.sheet.stages[self.path.rank(later.key) + 1]
+            step = follower.started_by if later.ends == "by growth" else later.ended_by
+            milestone = self.milestones.get(later.key)
+            if step and step != later.started_by and milestone and milestone.half:
+                earliest, likely, latest = outward(self.start, milestone.half)
+                if earliest is None or likely is None:
+                    return None
+                why = f"Expected: half of them '{milestone.name}' about {likely.isoformat()}."
+                return Task(_SAID.get(step, step), self.batch, spot.place, spot.last_look, earliest.isoformat(),
+                            latest.isoformat() if latest else "", why, likely.isoformat(), expected=True)  # fmt: skip
+        return None

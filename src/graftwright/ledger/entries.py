@@ -1,0 +1,264 @@
+"""An entry: one dated line of the ledger, who says it, and the checks it passes at the door."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, Any
+
+from graftwright.errors import ValueComplaint
+from graftwright.ledger import codes, days
+from graftwright.ledger.kinds import (
+    CHOICE,
+    CODE,
+    CODES,
+    COUNT,
+    COUNTS,
+    DAY,
+    FLAG,
+    KINDS,
+    NUMBER,
+    NUMBERS,
+    OUTCOMES,
+    SHARES,
+    SIGNED,
+    Field,
+    Kind,
+    find_kind,
+)  # fmt: skip
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+
+_MOST = 1_000_000
+_LONGEST = 2_000
+
+
+class WrongValue(ValueComplaint):
+    """A field holds what it cannot hold."""
+
+
+class MissingValue(ValueComplaint):
+    """An entry leaves out what its kind must say."""
+
+    def __init__(self, kind: str, wanted: Field) -> None:
+        super().__init__(
+            f"{kind}: '{wanted.name}' is missing ({wanted.help}).", where=wanted.name, do="Add it."
+        )
+
+
+class ForeignField(ValueComplaint):
+    """An entry says something that its kind knows nothing of."""
+
+    def __init__(self, kind: Kind, name: str) -> None:
+        known = ", ".join(field.name for field in kind.fields)
+        super().__init__(f"'{kind.name}' says nothing of '{name}'.", where=name, do=f"It can say: {known}.")
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One dated line of the ledger.
+
+    `said` is what the person typed, `given` what the notebook added (codes, the sheet's version);
+    only what was said makes two entries the same. `day` orders, `happened` is what was typed.
+    """
+
+    id: str
+    kind: str
+    subject: str
+    day: str
+    happened: str
+    by: str
+    received: str
+    said: Mapping[str, Any] = field(default_factory=dict)
+    given: Mapping[str, Any] = field(default_factory=dict)
+    number: int = 0
+    turn: int = 0
+    replaces: int = 0
+    crossed_by: int = 0
+
+    def get(self, name: str, default: Any = None) -> Any:
+        """What was said under this name, or given by the notebook."""
+        return self.said.get(name, self.given.get(name, default))
+
+    @property
+    def key(self) -> str:
+        """Its place in the order: day, rank within the day, turn."""
+        return order_key(self.day, KINDS[self.kind].rank, self.turn or self.number)
+
+    @property
+    def content(self) -> str:
+        """What makes two entries of one id the same: all that the person said, and nothing else."""
+        subject = "" if "subject" in self.given else self.given.get("asked", self.subject)
+        happened = "" if "happened" in self.given else self.happened
+        said = [self.kind, subject, happened, self.by, self.replaces, dict(self.said)]
+        return json.dumps(said, sort_keys=True, ensure_ascii=False)
+
+    def numbered(self, number: int) -> Entry:
+        """Return the accepted entry: its own number, and its turn unless it has taken another's."""
+        return replace(self, number=number, turn=self.turn or number)
+
+
+def order_key(day: str, rank: int, turn: int) -> str:
+    """Text that sorts as the order does."""
+    return f"{day} {rank} {turn:010d}"
+
+
+def read_said(kind_name: str, raw: Mapping[str, Any]) -> dict[str, Any]:
+    """Check what an entry says, field by field, and bring it to one form."""
+    kind = find_kind(kind_name)
+    for name in raw:
+        if kind.field(name) is None:
+            raise ForeignField(kind, name)
+    said = {}
+    for wanted in kind.fields:
+        value = raw.get(wanted.name)
+        if value is None or value in ("", {}, []):
+            if wanted.required:
+                raise MissingValue(kind.name, wanted)
+            continue
+        said[wanted.name] = read_value(wanted, value)
+    return said
+
+
+def read_value(wanted: Field, value: Any) -> Any:
+    """Bring one value to the form its field holds, or say what is wrong with it."""
+    reader: Callable[[Field, Any], Any] = _READERS.get(wanted.holds, _text)
+    return reader(wanted, value)
+
+
+def _wrong(wanted: Field, value: Any, must: str) -> WrongValue:
+    return WrongValue(
+        f"'{wanted.name}' must be {must}, not '{value}'.", where=wanted.name, do="Type it again."
+    )
+
+
+def _text(wanted: Field, value: Any) -> str:
+    text = str(value).strip()
+    if len(text) > _LONGEST:
+        raise WrongValue(
+            f"'{wanted.name}' is {len(text)} characters long; {_LONGEST} fit.",
+            where=wanted.name,
+            do="Shorten it.",
+        )
+    if any(ord(c) < 32 and c not in "\n\t" for c in text):
+        raise WrongValue(f"'{wanted.name}' holds control characters.", where=wanted.name, do="Type it again.")
+    return text
+
+
+def _whole(wanted: Field, value: Any, least: int) -> int:
+    must = f"a whole number of at least {least}" if least >= 0 else "a whole number"
+    if isinstance(value, bool) or not isinstance(value, int | str):
+        raise _wrong(wanted, value, must)
+    text = str(value).strip()
+    if not text.removeprefix("-").removeprefix("+").isdecimal() or not text.isascii():
+        raise _wrong(wanted, value, must)
+    if int(text) < least:
+        raise _wrong(wanted, value, must)
+    if abs(int(text)) > _MOST:
+        raise _wrong(wanted, value, f"at most {_MOST}")
+    return int(text)
+
+
+def _count(wanted: Field, value: Any) -> int:
+    return _whole(wanted, value, 0 if wanted.name in {"not_looked", "double", "odd", "put_back"} else 1)
+
+
+def _signed(wanted: Field, value: Any) -> int:
+    return _whole(wanted, value, -_MOST)
+
+
+def _number(wanted: Field, value: Any) -> float:
+    try:
+        number = float(str(value).replace(",", "."))
+    except ValueError:
+        raise _wrong(wanted, value, "a number") from None
+    if not -1e6 < number < 1e6:
+        raise _wrong(wanted, value, "a number")
+    return number
+
+
+def _day(wanted: Field, value: Any) -> str:
+    del wanted
+    return days.read_day(str(value)).isoformat()
+
+
+def _flag(wanted: Field, value: Any) -> bool:
+    words = {"true": True, "yes": True, "on": True, "1": True, "false": False, "no": False, "0": False}
+    if str(value).lower() not in words:
+        raise _wrong(wanted, value, "yes or no")
+    return words[str(value).lower()]
+
+
+def _choice(wanted: Field, value: Any) -> str:
+    text = str(value).strip()
+    if text not in wanted.choices:
+        raise _wrong(wanted, value, f"one of: {' · '.join(wanted.choices)}")
+    return text
+
+
+def _code(wanted: Field, value: Any) -> str:
+    del wanted
+    return name_or_code(str(value))
+
+
+def _codes(wanted: Field, value: Any) -> list[str]:
+    listed = value.replace(",", " ").split() if isinstance(value, str) else list(value)
+    read = [codes.read(str(one)) for one in listed]
+    if len(set(read)) != len(read):
+        raise WrongValue(f"'{wanted.name}' names a code twice.", where=wanted.name, do="Name each once.")
+    return read
+
+
+def _counts(wanted: Field, value: Any) -> dict[str, int]:
+    if not hasattr(value, "items"):
+        raise _wrong(wanted, value, "a word and a number, such as mould=1")
+    counts = {str(word).strip(): _whole(wanted, number, 0) for word, number in value.items()}
+    for word in counts:
+        if wanted.choices and word not in wanted.choices:
+            raise WrongValue(
+                f"'{word}' is not one of the words for '{wanted.name}'.", where=wanted.name,
+                do=f"Use one of: {' · '.join(wanted.choices)}.",
+            )  # fmt: skip
+    kept = {word: number for word, number in sorted(counts.items()) if number}
+    if wanted.name == "places":
+        return {name_or_code(word): number for word, number in kept.items()}
+    return counts if wanted.name in {"counted", "seen"} else kept
+
+
+def _outcomes(wanted: Field, value: Any) -> dict[str, str]:
+    if not hasattr(value, "items"):
+        raise _wrong(wanted, value, "a code and what was seen, such as K7QF4-Z=leafing")
+    return {codes.read(str(code)): _text(wanted, outcome) for code, outcome in value.items()}
+
+
+def _shares(wanted: Field, value: Any) -> dict[str, float]:
+    if not hasattr(value, "items"):
+        raise _wrong(wanted, value, "species and share, such as Castanea sativa=1")
+    shares = {str(word).strip(): _number(wanted, share) for word, share in value.items()}
+    if abs(sum(shares.values()) - 1) > 1e-6 or any(share < 0 for share in shares.values()):
+        raise _wrong(wanted, value, "shares that sum to 1")
+    return shares
+
+
+def _numbers(wanted: Field, value: Any) -> list[int]:
+    listed = value.replace(",", " ").split() if isinstance(value, str) else list(value)
+    return sorted({_whole(wanted, one, 1) for one in listed})
+
+
+_READERS: dict[str, Callable[[Field, Any], Any]] = {
+    COUNT: _count, SIGNED: _signed, NUMBER: _number, DAY: _day, FLAG: _flag, CHOICE: _choice, CODE: _code,
+    CODES: _codes, NUMBERS: _numbers, COUNTS: _counts, OUTCOMES: _outcomes, SHARES: _shares,
+}  # fmt: skip
+
+
+def name_or_code(typed: str) -> str:
+    """Read a code, forgiving; anything that cannot be meant as a code is a name and becomes a key."""
+    if codes.looks_like_code(typed) or ("/" in typed):
+        return codes.read(typed)
+    return slug(typed)
+
+
+def slug(name: str) -> str:
+    """Key of a variety, a person or a named place: its name in small letters with hyphens."""
+    return "-".join("".join(c if c.isalnum() else " " for c in name.casefold()).split())
