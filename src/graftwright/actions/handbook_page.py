@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 # The last part of a path that goes without saying once the row is told in words.
 _SAID_BY_UNIT = {"minutes", "each", "litres", "hours", "value", "says", "fit"}
-_TITLES = {"sheet": "the sheet", "figure": "shown, feeding no plan"}
+_TITLES = {"sheet": "the sheet", "figure": "shown, feeding no plan", "plant_health": "plant health"}
 
 
 @dataclass(frozen=True)
@@ -127,10 +127,12 @@ def _place(figure: Figure, stages: Mapping[str, Stage]) -> tuple[str, str]:
 
 
 def _name(parts: Sequence[str], about: str) -> str:
-    last = parts[-1].replace("_", " ")
-    if not about:
-        return " ".join(parts).replace("_", " ") if not parts[0].isdecimal() else last
-    return about if parts[-1] in _SAID_BY_UNIT else f"{about}: {last}"
+    """Name a figure by its path, or by its row's words; the unit tells what a last part only repeats."""
+    last = parts[-1]
+    if about:
+        return about if last in _SAID_BY_UNIT else f"{about}: {last.replace('_', ' ')}"
+    kept = parts[:-1] if last == "days" and len(parts) > 1 else parts
+    return " ".join(kept).replace("_", " ")
 
 
 def _sheet_words(sheet: Sheet, handbook: Handbook) -> Iterator[str]:

@@ -8,16 +8,16 @@ from typing import TYPE_CHECKING, Any
 
 from graftwright.errors import Trouble
 from graftwright.handbook import errors
-from graftwright.handbook.build_sheet import sheet_from
-from graftwright.handbook.build_species import species_from
 from graftwright.handbook.document import examine
 from graftwright.handbook.fields import UNPUBLISHED
 from graftwright.handbook.overlay import overlay
 from graftwright.handbook.rules import no_rules, sheet_rules, species_rules
 from graftwright.handbook.schema import CAUTIONS, OWN_VALUES, SHEET, SOURCES
 from graftwright.handbook.schema_species import SPECIES
+from graftwright.handbook.sheets import Sheet, sheet_from
 from graftwright.handbook.shelf import Shelf
 from graftwright.handbook.sources import Caution, Source
+from graftwright.handbook.species import Species, species_from
 from graftwright.handbook.values import OwnValue
 
 if TYPE_CHECKING:
@@ -25,8 +25,6 @@ if TYPE_CHECKING:
 
     from graftwright.handbook.document import Document, Rules
     from graftwright.handbook.fields import Table
-    from graftwright.handbook.sheets import Sheet
-    from graftwright.handbook.species import Species
     from graftwright.handbook.toml_lines import Path as TomlPath
 
 DATA = Path(__file__).parent / "data"

@@ -7,7 +7,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 from graftwright.handbook import errors
-from graftwright.handbook.sheets import ANY
+from graftwright.handbook.schema import ANY
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence

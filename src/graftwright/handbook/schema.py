@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from graftwright.handbook.fields import Anything, Field, Key, Named, Number, Rows, Span, Table, Word, Words
 
+ANY = "any"  # a sheet for every genus
 YEARS = 3660.0  # days; nothing on a sheet waits longer than ten years
 
 STEPS = (
@@ -101,7 +102,7 @@ TASK = Table(
 
 USE = Table(
     "a use",
-    {"item": Word(), "each": Number(0.001, 100.0, "pieces"), "litres": Number(0.001, 100.0, "l")},
+    {"item": Word(), "each": Number(0.001, 100.0), "litres": Number(0.001, 100.0, "l")},
     ("item",),
 )
 
@@ -189,10 +190,11 @@ SOURCE = Table(
         "authors": Word(),
         "year": Number(1500, 2100, whole=True, sourced=False),
         "title": Word(),
+        "about": Word(),
         "where": Word(),
-        "seen": Word(("page", "abstract", "restated", "not seen")),
+        "seen": Word(("whole", "abstract", "in part", "restated", "not seen")),
     },
-    ("key", "title", "where", "seen"),
+    ("key", "about", "where", "seen"),
     sourced=False,
 )
 SOURCES = Table("a bibliography", {"source": Rows(SOURCE)}, ("source",), sourced=False)

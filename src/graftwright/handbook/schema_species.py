@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from graftwright.handbook.fields import Flag, Number, Rows, Span, Table, Word, Words
+from graftwright.handbook.fields import Flag, Key, Number, Rows, Span, Table, Word, Words
 from graftwright.handbook.schema import FIGURE, RESPONSES, SEED_STAGE, celsius, celsius_span, days
 
 CHILLINGS = ("none", "cold", "warm then cold", "root first")
@@ -20,7 +20,7 @@ SPECIES = Table(
         "species": Table(
             "a species",
             {
-                "genus": Word(),
+                "genus": Key(),
                 "common": Word(),
                 "version": Number(1, 10_000, whole=True, sourced=False),
                 "members": Rows(
@@ -69,7 +69,7 @@ SPECIES = Table(
             {
                 "self_fertile": Flag(sourced=True),
                 "by": Word(sourced=True),
-                "genotypes": Number(1, 20, "genotypes", whole=True),
+                "genotypes": Number(1, 20, whole=True),
                 "reach": Number(1.0, 1000.0, "m"),
                 "reach_most": Number(1.0, 1000.0, "m"),
             },
@@ -81,13 +81,15 @@ SPECIES = Table(
                     "scion": Word(),
                     "stock": Word(),
                     "fit": Word(("good", "mostly good", "fair", "doubtful", "poor"), sourced=True),
-                    "says": Word(sourced=True),
+                    "why": Word(sourced=True),
                 },
                 ("scion", "stock", "fit"),
             ),
             told_by="{scion} on {stock}",
         ),
-        "plant_health": Rows(Table("a plant-health note", {"says": Word(sourced=True)}, ("says",))),
+        "plant_health": Rows(
+            Table("a plant-health note", {"says": Word(sourced=True)}, ("says",)), told_by="note"
+        ),
         "figure": Rows(FIGURE, told_by="{about}"),
     },
     ("species",),

@@ -1,23 +1,17 @@
-"""From a checked file to a sheet and its stages."""
+"""From the checked values of a stage to the stage."""
 
 from __future__ import annotations
 
-from functools import partial
 from typing import TYPE_CHECKING, Any
 
-from graftwright.handbook.document import must_read
-from graftwright.handbook.paper import Paper
-from graftwright.handbook.rules import sheet_rules
-from graftwright.handbook.schema import EXPERIENCES, SHEET
-from graftwright.handbook.sheets import (
+from graftwright.handbook.schema import EXPERIENCES
+from graftwright.handbook.stages import (
     ActWithin,
     Keep,
     Light,
     LossShown,
     Pace,
-    PerPlace,
     Share,
-    Sheet,
     Stage,
     StageFigures,
     Step,
@@ -28,41 +22,12 @@ from graftwright.handbook.sheets import (
 from graftwright.handbook.values import NOWHERE
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Mapping
 
-    from graftwright.handbook.document import Document
     from graftwright.handbook.values import Figure, Origin
 
 
-def parse_sheet(text: str, where: str) -> Sheet:
-    """Read a sheet; raises the first complaint, with its line."""
-    return sheet_from(must_read(Paper(where, text), SHEET, sheet_rules))
-
-
-def sheet_from(document: Document) -> Sheet:
-    """Make the sheet of a file that is in order."""
-    head = document.plain["sheet"]
-    words = {
-        key: head[key]
-        for key in ("key", "title", "version", "take_at", "about", "take_from_day", "union_at")
-        if key in head
-    }
-    return Sheet(
-        **words,
-        text=document.paper.text,
-        where=document.paper.name,
-        genera=tuple(head["genera"]),
-        stages=tuple(
-            stage_from(row, partial(_by_genus, row, document.figures)) for row in document.plain["stage"]
-        ),
-        shown=document.figures,
-        buds_per_scion=_span(head.get("buds_per_scion")),
-        per_place=made(PerPlace, head.get("per_place")),
-        caution=tuple(head.get("caution", ())),
-    )
-
-
-def stage_from(row: Mapping[str, Any], by_genus: Callable[[], Mapping[str, StageFigures]]) -> Stage:
+def stage_from(row: Mapping[str, Any], by_genus: Mapping[str, StageFigures]) -> Stage:
     """Make a stage of a sheet or of a species' seed."""
     sign = row.get("ends_when", {})
     return Stage(
@@ -80,15 +45,8 @@ def stage_from(row: Mapping[str, Any], by_genus: Callable[[], Mapping[str, Stage
         uses=tuple(Use(**use) for use in row.get("uses", ())),
         steps=tuple(map(_step, row.get("step", ()))),
         caution=tuple(row.get("caution", ())),
-        by_genus=by_genus(),
+        by_genus=by_genus,
     )
-
-
-def _by_genus(row: Mapping[str, Any], figures: Mapping[str, Figure]) -> dict[str, StageFigures]:
-    return {
-        genus: stage_figures(genus, block, f"{row['key']}.for.{genus}", figures)
-        for genus, block in row.get("for", {}).items()
-    }
 
 
 def stage_figures(
@@ -148,9 +106,9 @@ def _keep(block: Mapping[str, Any] | None) -> Keep | None:
     if not block:
         return None
     return Keep(
-        temperature=_span(block.get("temperature")),
-        night=_span(block.get("night")),
-        humidity=_span(block.get("humidity")),
+        temperature=span(block.get("temperature")),
+        night=span(block.get("night")),
+        humidity=span(block.get("humidity")),
         light=made(Light, block.get("light")),
         in_below=block.get("in_below"),
     )
@@ -171,15 +129,16 @@ def _task(row: Mapping[str, Any]) -> Task:
 def _step(row: Mapping[str, Any]) -> Step:
     return Step(
         what=row["what"],
-        hours=_span(row["hours"]),
+        hours=span(row["hours"]),
         sign=row["sign"],
         variant=row.get("variant", "usual"),
         opening=row.get("opening"),
-        humidity=_span(row.get("humidity")),
+        humidity=span(row.get("humidity")),
     )
 
 
-def _span(pair: Any) -> Any:
+def span(pair: Any) -> Any:
+    """Make a pair of a list of two, where there is one."""
     return None if pair is None else tuple(pair)
 
 
