@@ -1,1 +1,127 @@
 """The only place that picks and joins adapters; it imports them inside its functions."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from graftwright import settings
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from graftwright.actions.enter import Answer, Desk
+    from graftwright.actions.ports import Draft, Sheet
+    from graftwright.actions.site import Site
+    from graftwright.adapters.database.unit_of_work import DatabaseNotebook
+    from graftwright.ledger.stages import Path as StagePath
+
+
+@dataclass
+class Book:
+    """An open notebook with the date at its bench and the handbook at hand."""
+
+    path: Path
+    notebook: DatabaseNotebook
+    site: Site
+    now: datetime
+
+    @property
+    def today(self) -> date:
+        """The bench's local day."""
+        return self.site.today(self.now)
+
+    @property
+    def is_demo(self) -> bool:
+        """Whether this is a demo, which lives on its own date and takes no real entries."""
+        return self.site.demo_date is not None
+
+    @cached_property
+    def desk(self) -> Desk:
+        """What entering needs besides the notebook."""
+        from graftwright.actions.enter import Desk
+
+        return Desk(self.now, self.today, sheets, random.SystemRandom(), self.site.southern)
+
+    def enter(self, draft: Draft, *, at_the_door: bool = True) -> Answer:
+        """Enter one draft; one without an id gets a new one."""
+        from dataclasses import replace
+
+        from graftwright.actions.enter import enter
+
+        return enter(
+            self.notebook,
+            self.desk,
+            draft if draft.id else replace(draft, id=new_id()),
+            at_the_door=at_the_door,
+        )
+
+
+def sheets() -> Mapping[str, Sheet]:
+    """Return the handbook's method sheets as a notebook stores them."""
+    from graftwright.actions.ports import Sheet
+    from graftwright.handbook.load import load_handbook
+
+    handbook = load_handbook()
+    return {
+        key: Sheet(
+            f"{key}/{sheet.version}",
+            sheet.text,
+            {genus: species.text for genus, species in handbook.species.items() if sheet.allows(genus)},
+        )
+        for key, sheet in handbook.sheets.items()
+    }
+
+
+def new_id() -> str:
+    """Make the id of an entry."""
+    from ulid import ULID
+
+    return str(ULID())
+
+
+def stages_of(text: str) -> StagePath:
+    """Return the stages of a method sheet's text."""
+    from graftwright.handbook.sheets import parse_sheet
+    from graftwright.ledger.stages import Path as StagePath
+
+    return StagePath(parse_sheet(text, "the sheet stored in the notebook").path)
+
+
+def which(path: str | None) -> Path:
+    """Return the notebook to open: the one named, else the person's own, else the demo."""
+    if path:
+        return Path(path)
+    own, demo = settings.own_notebook(), settings.demo_notebook()
+    return demo if demo.exists() and not own.exists() else own
+
+
+def open_book(path: Path, now: datetime | None = None) -> Book:
+    """Open a notebook."""
+    from graftwright.adapters.database.unit_of_work import DatabaseNotebook
+
+    notebook = DatabaseNotebook(path, stages_of)
+    return Book(path, notebook, _site(notebook), now or datetime.now(UTC))
+
+
+def _site(notebook: DatabaseNotebook) -> Site:
+    from graftwright.actions.site import site_of
+
+    with notebook.reading() as reading:
+        return site_of(reading.things_of("site", "settings"), reading.of_kind("away"))
+
+
+def reread(book: Book, now: datetime | None = None) -> Book:
+    """Return the book as it is now: a site described anew, days away, a new day."""
+    return Book(book.path, book.notebook, _site(book.notebook), now or datetime.now(UTC))
+
+
+def make_book(path: Path) -> None:
+    """Make an empty notebook."""
+    from graftwright.adapters.database.open import create
+
+    create(path)

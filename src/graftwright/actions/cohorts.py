@@ -89,7 +89,12 @@ def _stand(found: dict[str, Spot], e: Entry, lines: Sequence[Line], path: Path) 
     for place in {place for place, _ in left}:
         out = sum(n for (where, _), n in left.items() if where == place)
         stay = sum(n for (where, _), n in came.items() if where == place)
-        _leave(found[place], e.day, {stage: n for (where, stage), n in left.items() if where == place}, out - stay)
+        _leave(
+            found[place],
+            e.day,
+            {stage: n for (where, stage), n in left.items() if where == place},
+            out - stay,
+        )
     for line in stands:
         found[line.account.place].standing[line.account.detail] += line.amount
     if e.kind in {"pot", "settle", "harden", "plant"}:
@@ -118,7 +123,9 @@ def _steps(found: dict[str, Spot], e: Entry) -> None:
         return
     place = e.get("place")
     for spot in found.values():
-        if spot.living and (spot.place == e.subject or (e.subject not in found and place in (None, spot.place))):
+        if spot.living and (
+            spot.place == e.subject or (e.subject not in found and place in (None, spot.place))
+        ):
             spot.steps.setdefault(e.kind, []).append(e.day)
 
 
@@ -128,7 +135,11 @@ def _seen(found: dict[str, Spot], e: Entry, owners: set[str]) -> None:
         return
     place = e.get("place")
     here = [spot for spot in found.values() if place in (None, spot.place)]
-    named = Counter(stage for stage in (e.get("plants") or {}).values() if stage in here[0].path.stages) if here else {}
+    named = (
+        Counter(stage for stage in (e.get("plants") or {}).values() if stage in here[0].path.stages)
+        if here
+        else {}
+    )
     for spot in here:
         look = spot.on(e.day)
         look.looked = True

@@ -12,7 +12,7 @@ from graftwright.ledger.kinds import CODE, find_kind
 
 if TYPE_CHECKING:
     import random
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Callable, Iterable, Mapping
 
     from graftwright.actions.ports import Draft, Page, Sheet
     from graftwright.ledger.days import Happened
@@ -67,7 +67,7 @@ class Completer:
     page: Page
     draft: Draft
     chance: random.Random
-    sheets: Mapping[str, Sheet]
+    sheets: Callable[[], Mapping[str, Sheet]]
     given: dict[str, Any] = field(default_factory=dict)
     on_the_spot: list[tuple[str, str, str, dict[str, Any]]] = field(default_factory=list)
 
@@ -130,11 +130,14 @@ class Completer:
             return slug(name)
         return found.code
 
-    def _new_code(self) -> str:
-        while True:
-            code = codes.new_code(self.chance)
-            if self.page.find(code) is None:
-                return code
+    def _new_codes(self, count: int) -> list[str]:
+        """Draw codes that belong to nothing yet."""
+        drawn: dict[str, None] = {}
+        while len(drawn) < count:
+            drawn |= dict.fromkeys(codes.new_code(self.chance) for _ in range(count - len(drawn)))
+            for code in self.page.taken(drawn):
+                del drawn[code]
+        return list(drawn)
 
     # the subject
 
@@ -152,7 +155,7 @@ class Completer:
 
     def _given_code(self) -> str:
         self.given["subject"] = True
-        return self._new_code()
+        return self._new_codes(1)[0]
 
     def _described(self, typed: str, said: Mapping[str, Any]) -> str:
         if typed:
@@ -196,7 +199,7 @@ class Completer:
         elif kind == "codes":
             self._plants(subject, said)
         elif kind == "fail":
-            self.given["again"] = said.get("lot") or self._new_code()
+            self.given["again"] = said.get("lot") or self._new_codes(1)[0]
         elif kind == "carry":
             thing = self.page.find(subject)
             if thing and thing.kind == "place":
@@ -210,18 +213,21 @@ class Completer:
             raise NoCount(kind)
 
     def _graft(self, said: Mapping[str, Any]) -> None:
-        sheet = self.sheets.get(said["sheet"])
+        sheets = self.sheets()
+        sheet = sheets.get(said["sheet"])
         if sheet is None:
-            raise NoSheet(said["sheet"], self.sheets)
+            raise NoSheet(said["sheet"], sheets)
         if not self.page.has_sheet(sheet.version):
             self.page.store_sheet(sheet)
         self.given["sheet_version"] = sheet.version
+        lots = (self.page.find(said[side]) for side in ("stock", "scion"))
+        self.given["genus"] = next((str(lot.get("genus")) for lot in lots if lot and lot.get("genus")), "")
         if bags := said.get("bags"):
-            self.given["new_bags"] = [self._new_code() for _ in range(bags)]
+            self.given["new_bags"] = self._new_codes(bags)
 
     def _plants(self, batch: str, said: Mapping[str, Any]) -> None:
         count = said.get("count") or self._bare(batch, said)
-        plants = said.get("plants") or [self._new_code() for _ in range(count)]
+        plants = said.get("plants") or self._new_codes(count)
         for plant in plants:
             found = self.page.find(plant)
             if found and found.exists:

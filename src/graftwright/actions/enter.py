@@ -17,10 +17,11 @@ from graftwright.errors import Refusal, Trouble
 from graftwright.ledger import book, errors
 from graftwright.ledger.aside import KeptAside
 from graftwright.ledger.days import Happened, read_happened
+from graftwright.ledger.kinds import find_kind
 
 if TYPE_CHECKING:
     import random
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Callable, Iterator, Mapping
     from datetime import date, datetime
 
     from graftwright.actions.ports import Draft, Notebook, Page, Sheet
@@ -46,7 +47,7 @@ class Desk:
 
     now: datetime
     today: date
-    sheets: Mapping[str, Sheet]
+    sheets: Callable[[], Mapping[str, Sheet]]
     chance: random.Random
     southern: bool = False
 
@@ -59,7 +60,7 @@ def enter(notebook: Notebook, desk: Desk, draft: Draft, *, at_the_door: bool = T
 
 def write(page: Page, desk: Desk, draft: Draft, *, at_the_door: bool) -> Answer:
     """Enter one draft on a page that is open for writing."""
-    page.look_up(draft.id, _words(draft))
+    page.look_up(draft.id, _words(draft), into_places="place" not in find_kind(draft.kind).about)
     before = page.answered(draft.id)
     if isinstance(before, KeptAside):
         return _same_as_aside(before, draft)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -22,7 +22,6 @@ if TYPE_CHECKING:
     from graftwright.handbook.sheets import Sheet, Stage
     from graftwright.handbook.species import Species
     from graftwright.ledger.book import Change
-    from graftwright.ledger.things import Thing
     from graftwright.science import clock as clocks
     from graftwright.science import dates
     from graftwright.science.laws import Law
@@ -55,7 +54,7 @@ def forecast(page: Page, batch: str) -> Forecast:
         return Forecast(batch, "", 0)
     stored = page.sheet(thing.get("sheet"))
     sheet = parse_sheet(stored.text, stored.version)
-    genus = genus_of(page, thing)
+    genus = str(thing.get("genus", ""))
     species = parse_species(stored.species[genus], genus) if genus in stored.species else None
     reason = untried(sheet, species, genus) if genus else "Nobody has said what genus this is."
     told = page.told_of(batch)
@@ -66,12 +65,6 @@ def forecast(page: Page, batch: str) -> Forecast:
     rests_on = {"sheet": stored.version, "genus": genus, "entries_to": max((e.number for e, _ in told), default=0),
                 "formula": FORMULA}  # fmt: skip
     return Forecast(batch, start, sum(group.living for group in groups), groups, reason or "", rests_on)
-
-
-def genus_of(page: Page, batch: Thing) -> str:
-    """Genus of a batch: its stock's, else its scion's."""
-    lots = (page.thing(batch.get(side, "")) for side in ("scion", "stock"))
-    return next((str(lot.get("genus")) for lot in lots if lot and lot.get("genus")), "")
 
 
 @dataclass
@@ -91,7 +84,9 @@ class _Maker:
         every = {spot.place: spot for spot in found}
         for spot in every.values():
             if spot.living:
-                steps = tuple(sorted((step, min(days)) for step, days in self._inherited(spot, every).items()))
+                steps = tuple(
+                    sorted((step, min(days)) for step, days in self._inherited(spot, every).items())
+                )
                 groups.setdefault((self._route(spot, every), steps), []).append(spot)
         self._every = every
         return list(groups.values())
@@ -212,7 +207,9 @@ def _looks(members: Sequence[Spot]) -> list[_Merged]:
 class _Windows:
     """Windows of a group's milestones, clock after clock."""
 
-    def __init__(self, maker: _Maker, members: Sequence[Spot], steps: Mapping[str, list[str]], hourly: list[float]) -> None:
+    def __init__(
+        self, maker: _Maker, members: Sequence[Spot], steps: Mapping[str, list[str]], hourly: list[float]
+    ) -> None:
         self.maker, self.members, self.steps, self.hourly = maker, members, steps, hourly
         self.path = Path(maker.sheet.path)
         self.looks = _looks(members)
@@ -325,12 +322,11 @@ class _Windows:
         plain = self._plain(stage)
         if found is None or plain.reached == plain.of:
             return plain
-        four = [
-            Window(*(None if day is None else day + began for day in (one.earliest, one.likely, one.latest)))
-            for one in (found.first, found.ten, found.fifty, found.ninety)
-        ]
         stalled = "it is too cold or too hot there: nothing moves on" if found.stalled else ""
-        return Milestone(plain.stage, plain.name, plain.of, plain.reached, plain.by_growth, *four, stalled)
+        return replace(
+            plain, first=_later(found.first, began), tenth=_later(found.ten, began), half=_later(found.fifty, began),
+            most=_later(found.ninety, began), stalled=stalled,
+        )  # fmt: skip
 
     # a clock that has not started
 
@@ -350,6 +346,12 @@ class _Windows:
             made.append(self._with(stage, windows_following(start, known, n), 0.0))
             self.law = laws_following(start, known, n, [-(-living // 2)])[0]
         return made
+
+
+def _later(window: dates.Window, by: float) -> Window:
+    """Count a window's days from the batch's first day, not from its clock's."""
+    days = (window.earliest, window.likely, window.latest)
+    return Window(*(None if day is None else day + by for day in days))
 
 
 def milestones_behind(ranks: Sequence[int], stage: int) -> int:

@@ -31,8 +31,8 @@ class Sheet:
 class Page(Source, Protocol):
     """A notebook while somebody writes in it: one transaction, all or nothing."""
 
-    def look_up(self, id_: str, words: Iterable[str]) -> None:
-        """Fetch in one go what an entry will ask for."""
+    def look_up(self, id_: str, words: Iterable[str], *, into_places: bool = False) -> None:
+        """Fetch in one go what an entry will ask for; `into_places`: what stands in the places named, too."""
 
     def find(self, word: str) -> Thing | None:
         """Return the thing with that code, or with that name."""
@@ -42,6 +42,9 @@ class Page(Source, Protocol):
 
     def next_number(self) -> int:
         """Number the next accepted entry gets."""
+
+    def taken(self, codes: Iterable[str]) -> set[str]:
+        """Return those of the codes that belong to something already."""
 
     def owners_in(self, place: str) -> Sequence[str]:
         """Lots, batches and plants that stand in a place now."""
@@ -71,11 +74,57 @@ class Page(Source, Protocol):
         """Write the windows of batches."""
 
 
+class Reading(Protocol):
+    """One unchanging state of a notebook, for looking."""
+
+    def find(self, word: str) -> Thing | None:
+        """Return the thing with that code or name."""
+
+    def things(self, codes: Iterable[str]) -> dict[str, Thing]:
+        """Return things by code."""
+
+    def things_of(self, *kinds: str) -> list[Thing]:
+        """Return all things of some kinds, in the order of their codes."""
+
+    def parts(self, batch: str) -> list[Thing]:
+        """Return the coded plants of a batch."""
+
+    def accounts(self, codes: Iterable[str]) -> list[Line]:
+        """Return what is on every account of some things."""
+
+    def standing_in(self, places: Iterable[str]) -> list[Line]:
+        """Return what stands in some places."""
+
+    def told(self, codes: Iterable[str], limit: int = 200) -> list[tuple[Entry, tuple[Line, ...]]]:
+        """Return the latest entries about some things with their lines, latest first."""
+
+    def entry(self, number: int) -> Entry:
+        """Return an entry by its number."""
+
+    def crossed(self, codes: Iterable[str]) -> list[Entry]:
+        """Return crossed-out entries that were about some things."""
+
+    def of_kind(self, kind: str) -> list[Entry]:
+        """Return the entries of a kind that still stand, in order."""
+
+    def forecast(self, batch: str) -> Forecast | None:
+        """Return the stored windows and tasks of a batch."""
+
+    def living(self) -> list[Forecast]:
+        """Return the windows and tasks of every batch that has living grafts."""
+
+    def aside(self) -> list[KeptAside]:
+        """Return the entries kept aside that nobody has settled."""
+
+
 class Notebook(Protocol):
     """A ledger on paper of some sort."""
 
     def writing(self) -> AbstractContextManager[Page]:
         """Open for writing; leaves nothing behind if the block fails."""
+
+    def reading(self) -> AbstractContextManager[Reading]:
+        """Open for looking."""
 
 
 @dataclass(frozen=True)

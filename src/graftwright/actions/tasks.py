@@ -67,7 +67,15 @@ class _Tasks:
             if risk and risk[0] < by:
                 by, why = risk
         first = last + timedelta(days=1)
-        return Task("check", self.batch, spot.place, spot.last_look, first.isoformat(), max(by, first).isoformat(), why)
+        return Task(
+            "check",
+            self.batch,
+            spot.place,
+            spot.last_look,
+            first.isoformat(),
+            max(by, first).isoformat(),
+            why,
+        )
 
     def _rhythm(self, spot: Spot, stages: Sequence[Stage], every: float) -> str:
         seen = "Last looked at" if any(look.looked for look in spot.days) else "There since"
@@ -81,11 +89,11 @@ class _Tasks:
             return None
         milestone = self.milestones[stage.key]
         likely = outward(self.start, milestone.half)[1] if milestone.half else None
-        when = f", half of them about {likely.isoformat()}" if likely else ""
-        harm = stage.act_within.harm
+        when = f"about {likely.isoformat()}" if likely else "soon"
+        days, harm = stage.act_within.days, stage.act_within.harm
         return (
             self.start + timedelta(days=int(day // 1)),
-            f"Some may be '{milestone.name}' soon{when}; later than {stage.act_within.days:g} days after that {harm}.",
+            f"Half should show '{stage.sign}' {when}; left longer than {days:g} days, {harm}.",
         )
 
     # the grower's next step
@@ -97,7 +105,11 @@ class _Tasks:
             yield self._vent(spot, stage)
         elif stage.steps and stage.started_by == "vent" and self._opening_left(stage):
             yield self._open_further(spot, stage)
-        if stage.ends == "by you" and stage.ended_by and (stage.started_by is None or stage.started_by in self.steps):
+        if (
+            stage.ends == "by you"
+            and stage.ended_by
+            and (stage.started_by is None or stage.started_by in self.steps)
+        ):
             yield self._ready(spot, stage, stage.ended_by)
         elif coming := self._coming(spot, stage):
             yield coming

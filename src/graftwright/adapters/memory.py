@@ -73,7 +73,7 @@ class MemoryPage:
 
     # what the actions ask
 
-    def look_up(self, id_: str, words: Iterable[str]) -> None:
+    def look_up(self, id_: str, words: Iterable[str], *, into_places: bool = False) -> None:
         """Nothing to fetch: all is here."""
 
     def find(self, word: str) -> Thing | None:
@@ -87,6 +87,9 @@ class MemoryPage:
 
     def next_number(self) -> int:
         return max(self.entries, default=0) + 1
+
+    def taken(self, codes: Iterable[str]) -> set[str]:
+        return set(codes) & set(self.things)
 
     def owners_in(self, place: str) -> Sequence[str]:
         return sorted(
@@ -104,13 +107,22 @@ class MemoryPage:
 
     def told_of(self, batch: str) -> Sequence[tuple[Entry, tuple[Line, ...]]]:
         own = {batch, *self.parts(batch)}
-        places = {line.account.place for lines in self.posted.values() for line in lines if line.account.thing in own}
+        places = {
+            line.account.place
+            for lines in self.posted.values()
+            for line in lines
+            if line.account.thing in own
+        }
         about = own | places - {""}
         told = [(self.entries[n], lines) for n, lines in self.posted.items() if about & touched(lines)]
         return sorted(told, key=lambda one: one[0].key)
 
     def owners_under(self, place: str) -> Sequence[str]:
-        inner = [thing.code for thing in self.things.values() if thing.kind == "place" and thing.get("within") == place]
+        inner = [
+            thing.code
+            for thing in self.things.values()
+            if thing.kind == "place" and thing.get("within") == place
+        ]
         return sorted({*self.owners_in(place), *(owner for one in inner for owner in self.owners_under(one))})
 
     def save_forecasts(self, forecasts: Mapping[str, Forecast]) -> None:

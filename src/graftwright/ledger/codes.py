@@ -11,7 +11,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from graftwright.errors import ValueComplaint
+from graftwright.errors import ValueComplaint, as_typed
 
 if TYPE_CHECKING:
     import random
@@ -21,6 +21,8 @@ _ISO_36 = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 _VALUE = {character: value for value, character in enumerate(_ISO_36)}
 _BODY = 5
 _LENGTH = 6
+# six characters at the end, however spaced, that do not go on a word begun before them
+_WRITTEN = re.compile(rf"(?<![^\W_])(?:[0-9A-Za-z][\s-]*){{{_LENGTH}}}\Z")
 
 
 class UnknownCode(ValueComplaint):
@@ -30,7 +32,7 @@ class UnknownCode(ValueComplaint):
 
     def __init__(self, typed: str) -> None:
         super().__init__(
-            f"{typed} is not a code: a character is wrong, missing or swapped.",
+            f"{as_typed(typed)} is not a code: a character is wrong, missing or swapped.",
             do="Read the label again; a code looks like K7QF4-Z.",
         )
 
@@ -80,17 +82,20 @@ def shown(code: str) -> str:
 
 def read(typed: str) -> str:
     """Find the code in what was typed or scanned; case, spaces, hyphens and what stands before it do not count."""
-    plain = re.sub(r"[\s-]", "", typed).upper()
-    code = plain[-_LENGTH:]
-    begins_a_word = len(plain) == _LENGTH or not plain[-_LENGTH - 1].isalnum()
-    if begins_a_word and is_code(code):
-        return code
-    raise UnknownCode(typed.strip())
+    written = _WRITTEN.search(typed)
+    code = _plain(written[0]) if written else ""
+    if not is_code(code):
+        raise UnknownCode(typed)
+    return code
+
+
+def _plain(typed: str) -> str:
+    return re.sub(r"[\s-]", "", typed).upper()
 
 
 def looks_like_code(typed: str) -> bool:
     """Whether somebody who typed this meant a code, right or wrong (a name may stand there instead)."""
-    plain = re.sub(r"[\s-]", "", typed).upper()
+    plain = _plain(typed)
     if len(plain) != _LENGTH or any(character not in ALPHABET for character in plain):
         return False
     return is_code(plain) or any(character.isdigit() for character in plain) or typed.strip()[-2:-1] == "-"

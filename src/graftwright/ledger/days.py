@@ -7,16 +7,18 @@ span; the day is chosen once, as the first of the span on which the entry can st
 from __future__ import annotations
 
 import re
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from graftwright.errors import ValueComplaint
+from graftwright.errors import ValueComplaint, as_typed
 
 _SEASONS = {"spring": 3, "summer": 6, "autumn": 9, "winter": 12}  # first month in the north
 _WORDS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 _NUMBERS = {word: n for n, word in enumerate(_WORDS, start=1)} | {"a": 1, "an": 1}
 _SPANS = {"day": 1, "week": 7, "month": 30}
-_AGO = re.compile(r"(?:about |some )?(\w+) (day|week|month)s? ago")
+_AGO = re.compile(r"(?:about |some )?([a-z]+|[0-9]{1,3}) (day|week|month)s? ago")
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
 class UnreadableDay(ValueComplaint):
@@ -26,7 +28,7 @@ class UnreadableDay(ValueComplaint):
 
     def __init__(self, typed: str, do: str = "") -> None:
         remedy = do or "Type it as 2026-04-10, 2026-04, 'spring 2026', 'yesterday' or '2 weeks ago'."
-        super().__init__(f"'{typed}' is not a date I can read.", do=remedy)
+        super().__init__(f"'{as_typed(typed)}' is not a date I can read.", do=remedy)
 
 
 class FutureDay(ValueComplaint):
@@ -48,16 +50,12 @@ class Happened:
     typed: str
     first: date
     last: date
-
-    @property
-    def partial(self) -> bool:
-        """Whether the day itself is not known."""
-        return self.first != self.last
+    partial: bool = False  # the day itself is not known
 
     @property
     def has_time(self) -> bool:
         """Whether a time of day was typed; it is shown but does not order."""
-        return re.match(r"\d{4}-\d{2}-\d{2}[Tt ]", self.typed) is not None
+        return len(self.typed) > 10 and _DAY.match(self.typed) is not None
 
 
 def read_happened(typed: str, today: date, *, southern: bool = False) -> Happened:
@@ -66,7 +64,7 @@ def read_happened(typed: str, today: date, *, southern: bool = False) -> Happene
     first, last = _span(text, typed.strip(), today, southern=southern)
     if first > today:
         raise FutureDay(typed.strip(), today)
-    return Happened(typed.strip(), first, min(last, today))
+    return Happened(typed.strip(), first, min(last, today), partial=first != last)
 
 
 def _span(text: str, typed: str, today: date, *, southern: bool) -> tuple[date, date]:
@@ -77,18 +75,18 @@ def _span(text: str, typed: str, today: date, *, southern: bool) -> tuple[date, 
         return day, day
     if ago := _AGO.fullmatch(text):
         return _ago(ago, typed, today)
-    if re.fullmatch(r"\d{4}-\d{2}-\d{2}([t ].*)?", text):
+    if _DAY.fullmatch(text[:10]) and text[10:11] in {"", "t", " "}:
         return _exact(text, typed)
-    if re.fullmatch(r"\d{4}-\d{2}", text):
+    if re.fullmatch(r"[0-9]{4}-[0-9]{2}", text):
         return _months(typed, int(text[:4]), int(text[5:]), 1)
-    if re.fullmatch(r"\d{4}", text):
+    if re.fullmatch(r"[0-9]{4}", text):
         return _months(typed, int(text), 1, 12)
     return _season(text, typed, southern=southern)
 
 
 def _ago(ago: re.Match[str], typed: str, today: date) -> tuple[date, date]:
-    count = _NUMBERS.get(ago[1]) or (int(ago[1]) if ago[1].isdigit() else 0)
-    if not 0 < count < 1000:
+    count = _NUMBERS.get(ago[1]) or (int(ago[1]) if ago[1].isdecimal() else 0)
+    if not count:
         raise UnreadableDay(typed)
     day = today - timedelta(days=count * _SPANS[ago[2]])
     return day, day
@@ -103,7 +101,7 @@ def _exact(text: str, typed: str) -> tuple[date, date]:
 
 
 def _season(text: str, typed: str, *, southern: bool) -> tuple[date, date]:
-    season = re.fullmatch(r"(spring|summer|autumn|winter) (\d{4})(?:[/-](\d{2}|\d{4}))?", text)
+    season = re.fullmatch(r"(spring|summer|autumn|winter) ([0-9]{4})(?:[/-]([0-9]{2}|[0-9]{4}))?", text)
     if not season:
         raise UnreadableDay(typed)
     year, next_year = int(season[2]), season[3]
@@ -125,7 +123,7 @@ def _months(typed: str, year: int, month: int, count: int) -> tuple[date, date]:
 
 def read_day(typed: str) -> date:
     """Read one exact day, past or to come."""
-    try:
-        return date.fromisoformat(typed.strip())
-    except ValueError:
-        raise UnreadableDay(typed, "Type it as 2026-04-10.") from None
+    if _DAY.fullmatch(typed.strip()):
+        with suppress(ValueError):
+            return date.fromisoformat(typed.strip())
+    raise UnreadableDay(typed, "Type it as 2026-04-10.")

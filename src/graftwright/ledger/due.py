@@ -68,29 +68,30 @@ def due_lines(tasks: Iterable[Task], free: FreeDays, today: date) -> list[DueLin
 
 
 def _line(task: Task, free: FreeDays, today: date) -> DueLine:
-    earliest, latest = _day(task.earliest), _day(task.latest)
+    earliest, latest = _on(task.earliest), _day(task.latest)
     likely = _day(task.likely) or latest
     if task.expected:
-        return _expected(task, free, today, (earliest, likely, latest))
+        return _expected(task, free, (earliest, likely, latest))
     day, missed = _when(task, free)
-    late = today > day or (missed and today >= _on(task.since))
-    state = LATE if late else DUE if today == day or earliest <= today <= day else COMING
-    if earliest and today < earliest and not missed:
-        state = COMING
     return DueLine(
-        task.what, task.subject, task.place, state, day, _reason(task, free, missed=missed),
-        (earliest, likely, latest), urgent=bool(latest),
+        task.what, task.subject, task.place, _state(task, day, today, missed=missed), day,
+        _reason(task, free, missed=missed), (earliest, likely, latest), urgent=bool(latest),
     )  # fmt: skip
 
 
-def _expected(
-    task: Task, free: FreeDays, today: date, window: tuple[date | None, date | None, date | None]
-) -> DueLine:
-    earliest, likely, latest = window
-    day = likely or earliest or latest or today
+def _state(task: Task, day: date, today: date, *, missed: bool) -> str:
+    """Return the state on a date; a task with no free day left is late from its first day on."""
+    if today > day or (missed and today >= _on(task.earliest)):
+        return LATE
+    return DUE if today == day else COMING
+
+
+def _expected(task: Task, free: FreeDays, window: tuple[date, date | None, date | None]) -> DueLine:
+    earliest, likely, _ = window
+    day = likely or earliest
     trip = free.trip_on(day)
     away = f" You are away {_said(*trip)} then." if trip else ""
-    return DueLine(task.what, task.subject, task.place, COMING, earliest or day, task.why + away, window)
+    return DueLine(task.what, task.subject, task.place, COMING, earliest, task.why + away, window)
 
 
 def _when(task: Task, free: FreeDays) -> tuple[date, bool]:

@@ -115,6 +115,7 @@ _ALL = (
         Field("latitude", NUMBER, "Latitude of a site, south negative"),
         Field("time_zone", TEXT, "Time zone of a site, such as Europe/Paris"),
         Field("free_days", TEXT, "Days of the week you are at the bench, such as 'sat sun'"),
+        Field("demo_date", DAY, "The date a demo lives on"),
         _NOTE,
     )),
     Kind("receive", 1, "move", LOTS, "Seed, scionwood or stocks come in and become a lot", (

@@ -43,7 +43,8 @@ def _graft(e: Entry) -> list[Making]:
         e.subject,
         "batch",
         _some(day=e.day, count=e.get("count"), scion=e.get("scion"), stock=e.get("stock"), by=e.by,
-              sheet=e.get("sheet_version"), buds=e.get("buds", 1), attempt=2 if e.kind == "regraft" else 1),
+              sheet=e.get("sheet_version"), buds=e.get("buds", 1), genus=e.get("genus"),
+              attempt=2 if e.kind == "regraft" else 1),
     )  # fmt: skip
     bags = [
         Making(bag, "place", _some(place_kind="bag", within=e.get("place"))) for bag in e.get("new_bags", ())

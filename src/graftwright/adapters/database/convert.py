@@ -71,7 +71,8 @@ def thing_row(thing: Thing, latest: str) -> type_of_row:
     }
     return {
         "code": thing.code, "kind": thing.kind, "part_of": thing.part_of, "slug": slug(str(thing.get("name", ""))),
-        "within": thing.get("within", "") if thing.kind == "place" else "", "said": to_text(said),
+        "within": thing.get("within", "") if thing.kind == "place" else "",
+        "sheet": thing.get("sheet", "") if thing.kind == "batch" else "", "said": to_text(said),
         "latest": max(latest, thing.latest),
     }  # fmt: skip
 
@@ -119,5 +120,7 @@ def _group(raw: type_of_row) -> Group:
 
 
 def _milestone(raw: type_of_row) -> Milestone:
-    windows = {name: Window(**raw[name]) if raw[name] else None for name in ("first", "tenth", "half", "most")}
+    windows = {
+        name: Window(**raw[name]) if raw[name] else None for name in ("first", "tenth", "half", "most")
+    }
     return Milestone(**{**raw, **windows})

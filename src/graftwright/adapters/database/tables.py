@@ -63,6 +63,7 @@ things = Table(
     Column("part_of", Text, nullable=False),
     Column("slug", Text, nullable=False),
     Column("within", Text, nullable=False),
+    Column("sheet", Text, nullable=False),
     Column("said", Text, nullable=False),
     Column("latest", Text, nullable=False),
     Index("things_by_part", "part_of"),

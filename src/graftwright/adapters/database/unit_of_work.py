@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 from contextlib import contextmanager
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import func, literal, null, or_, select, union_all, update
 from sqlalchemy.dialects.sqlite import insert
@@ -16,6 +16,7 @@ from sqlalchemy.dialects.sqlite import insert
 from graftwright.actions.ports import Sheet
 from graftwright.adapters.database import convert, tables
 from graftwright.adapters.database.open import connect
+from graftwright.adapters.database.queries import DatabaseReading
 from graftwright.ledger import errors
 from graftwright.ledger.book import Posted, touched
 from graftwright.ledger.entries import slug
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
     from pathlib import Path as FilePath
 
-    from sqlalchemy import Connection
+    from sqlalchemy import ColumnElement, CompoundSelect, Connection
 
     from graftwright.ledger.aside import KeptAside
     from graftwright.ledger.book import Change
@@ -51,69 +52,39 @@ class DatabasePage:
         self._paths: dict[str, Path] = {}
         self._next = 0
         self._answer: tuple[str, str | int] | None = None
+        self._opened: set[str] = set()  # places whose owners were looked up
 
     # what an entry will ask for, in two statements
 
-    def look_up(self, id_: str, words: Iterable[str]) -> None:
+    def look_up(self, id_: str, words: Iterable[str], *, into_places: bool = False) -> None:
         wanted = sorted(set(words))
         slugs = sorted({slug(word) for word in wanted})
-        t, e, a = tables.things, tables.entries, tables.aside
-        wholes = select(t.c.part_of).where(t.c.code.in_(wanted))
-        named = or_(
-            t.c.code.in_(wanted),
-            t.c.slug.in_(slugs),
-            t.c.part_of.in_(wanted),
-            t.c.code.in_(slugs),
-            t.c.code.in_(wholes),
-        )
-        found = union_all(
-            select(literal("thing").label("what"), *t.c).where(named),
-            select(literal("next"), func.coalesce(func.max(e.c.number), 0) + 1, *([null()] * 6)),
-            select(literal("entry"), e.c.number, *([null()] * 6)).where(e.c.id == id_),
-            select(literal("aside"), a.c.id, *([null()] * 6)).where(a.c.id == id_),
-        )
         for word in (*wanted, *slugs):
             self._things.setdefault(word, None)
-        for row in self._db.execute(found):
+        for row in self._db.execute(_first_look(id_, wanted, slugs, into_places=into_places)):
             if row.what == "thing":
                 self._learn(convert.thing_of(row))
+            elif row.what == "sheet":
+                self._sheets[row.code] = Sheet(row.code, row.kind, json.loads(row.said))
             elif row.what == "next":
                 self._next = int(row.code)
             else:
                 self._answer = (row.what, row.code)
-        self._look_up_standing()
+        known = [code for code, thing in self._things.items() if thing]
+        self._opened = set(wanted) & set(known) if into_places else set()
+        self._standing.update({code: [] for code in known})
+        for row in self._db.execute(_second_look(known)):
+            if row.amount is None:
+                self._learn(convert.thing_from(row.thing, row.unit, "", row.name, row.detail))
+            else:
+                self._standing[row.thing].append(convert.line_of(row))
 
     def _learn(self, thing: Thing) -> None:
+        if self._things.get(thing.code):
+            return
         self._things[thing.code] = thing
         if name := thing.get("name"):
             self._names.setdefault(slug(str(name)), []).append(thing.code)
-        if thing.part_of:
-            self._parts.setdefault(thing.part_of, []).append(thing.code)
-
-    def _look_up_standing(self) -> None:
-        """Fetch what stands under everything looked up, and the places round it."""
-        known = [code for code, thing in self._things.items() if thing]
-        for code in known:
-            self._standing.setdefault(code, [])
-        b, t = tables.balances, tables.things
-        here = select(b).where(b.c.thing.in_(known), b.c.name == THERE, b.c.amount != 0)
-        standing_in = select(b.c.place).where(b.c.thing.in_(known), b.c.name == THERE, b.c.amount != 0)
-        spots = select(t.c.code, t.c.within).where(or_(t.c.code.in_(standing_in), t.c.code.in_(known)))
-        around = spots.where(t.c.kind == "place").cte("around", recursive=True)
-        outer = select(t.c.code, t.c.within).where(t.c.code == around.c.within)
-        around = around.union(outer)
-        places = select(
-            t.c.code, t.c.kind, t.c.said, t.c.latest, literal("").label("place"), literal(0).label("amount")
-        ).where(t.c.code.in_(select(around.c.code)))
-        for row in self._db.execute(union_all(here, places)):
-            if row.amount:
-                self._standing[row.thing].append(convert.line_of(row))
-            else:
-                self._learn_place(*row[:4])
-
-    def _learn_place(self, code: str, kind: str, said: str, latest: str) -> None:
-        if not self._things.get(code):
-            self._learn(convert.thing_from(code, kind, "", said, latest))
 
     # what the ledger reads
 
@@ -128,11 +99,14 @@ class DatabasePage:
         if thing is None or thing.kind != "batch":
             return ()
         if batch not in self._parts:
-            t = tables.things
-            self._parts[batch] = list(
-                self._db.execute(select(t.c.code).where(t.c.part_of == batch)).scalars()
-            )
+            self._parts[batch] = self._fetch_parts(batch)
         return self._parts[batch]
+
+    def _fetch_parts(self, batch: str) -> list[str]:
+        if batch in self._standing:  # looked up, and its parts with it
+            return [one.code for one in self._things.values() if one and one.part_of == batch]
+        t = tables.things
+        return list(self._db.execute(select(t.c.code).where(t.c.part_of == batch)).scalars())
 
     def history(self, code: str, behind: str = "") -> Sequence[Posted]:
         if (code, behind) not in self._histories:
@@ -199,7 +173,21 @@ class DatabasePage:
     def next_number(self) -> int:
         return self._next
 
+    def taken(self, codes: Iterable[str]) -> set[str]:
+        t, asked = tables.things, list(codes)
+        found = set(self._db.execute(select(t.c.code).where(t.c.code.in_(asked))).scalars())
+        for code in set(asked) - found:
+            self._things[code] = None
+            self._standing[code] = []
+        return found
+
     def owners_in(self, place: str) -> Sequence[str]:
+        if place in self._opened:
+            return sorted(
+                code
+                for code, lines in self._standing.items()
+                if any(line.account.place == place for line in lines)
+            )
         b = tables.balances
         here = select(b.c.thing).distinct().where(b.c.place == place, b.c.name == THERE, b.c.amount != 0)
         return sorted(self._db.execute(here).scalars())
@@ -225,7 +213,12 @@ class DatabasePage:
         e, x = tables.entries, tables.lines
         lain = select(x.c.place).where(x.c.thing.in_(own), x.c.place != "")
         about = select(x.c.entry).where(or_(x.c.thing.in_(own), x.c.thing.in_(lain)))
-        joined = select(e, x).join(x, x.c.entry == e.c.number).where(e.c.number.in_(about)).order_by(e.c.key, e.c.number)
+        joined = (
+            select(e, x)
+            .join(x, x.c.entry == e.c.number)
+            .where(e.c.number.in_(about))
+            .order_by(e.c.key, e.c.number)
+        )
         return convert.told(self._db.execute(joined))
 
     def owners_under(self, place: str) -> Sequence[str]:
@@ -280,11 +273,12 @@ class DatabasePage:
             thing = change.things.get(code) or self.thing(code)
             if thing:
                 self._things[code] = thing
+                self._parts.pop(thing.part_of, None)
                 rows.append(convert.thing_row(thing, latest.get(code, "")))
         if not rows:
             return
         put = insert(tables.things)
-        names = ("slug", "within", "said", "latest")
+        names = ("slug", "within", "sheet", "said", "latest")
         again = put.on_conflict_do_update(index_elements=["code"], set_={n: put.excluded[n] for n in names})
         self._db.execute(again, rows)
 
@@ -301,6 +295,49 @@ class DatabasePage:
         self._db.execute(again, rows)
 
 
+def _first_look(id_: str, wanted: list[str], slugs: list[str], *, into_places: bool) -> CompoundSelect[Any]:
+    """Things by code or name with the parts and wholes of batches, their sheets, the next number, the id's answer."""
+    t, e, a, s, b = tables.things, tables.entries, tables.aside, tables.sheets, tables.balances
+    found: ColumnElement[bool] = or_(t.c.code.in_(wanted), t.c.slug.in_(slugs), t.c.code.in_(slugs))
+    if into_places:
+        inside = select(b.c.thing).where(b.c.place.in_(wanted), b.c.name == THERE, b.c.amount != 0)
+        found = or_(found, t.c.code.in_(inside))
+    named = select(t.c.code, t.c.part_of, t.c.sheet).where(found).cte("named")
+    wholes = select(named.c.part_of).where(named.c.part_of != "")
+    family = or_(
+        t.c.code.in_(select(named.c.code)), t.c.code.in_(wholes), t.c.part_of.in_(select(named.c.code)),
+        t.c.part_of.in_(wholes),
+    )  # fmt: skip
+    sheet_of_whole = select(t.c.sheet).where(t.c.code.in_(wholes))
+    return union_all(
+        select(literal("thing").label("what"), t.c.code, t.c.kind, t.c.part_of, t.c.said, t.c.latest).where(
+            family
+        ),
+        select(literal("sheet"), s.c.version, s.c.text, null(), s.c.species, null()).where(
+            or_(s.c.version.in_(select(named.c.sheet)), s.c.version.in_(sheet_of_whole))
+        ),
+        select(literal("next"), func.coalesce(func.max(e.c.number), 0) + 1, *([null()] * 4)),
+        select(literal("entry"), e.c.number, *([null()] * 4)).where(e.c.id == id_),
+        select(literal("aside"), a.c.id, *([null()] * 4)).where(a.c.id == id_),
+    )
+
+
+def _second_look(known: list[str]) -> CompoundSelect[Any]:
+    """What stands under the things that are known, and every place they have stood in with the places round it."""
+    b, t, x = tables.balances, tables.things, tables.lines
+    here = select(b).where(b.c.thing.in_(known), b.c.name == THERE, b.c.amount != 0)
+    grafts = select(t.c.code).where(t.c.code.in_(known), t.c.kind.in_(["batch", "plant"]))
+    lain = select(x.c.place).where(x.c.thing.in_(grafts), x.c.place != "")
+    around = select(t.c.code, t.c.within).where(
+        t.c.kind == "place", or_(t.c.code.in_(lain), t.c.code.in_(known))
+    ).cte("around", recursive=True)  # fmt: skip
+    around = around.union(select(t.c.code, t.c.within).where(t.c.code == around.c.within))
+    places = select(
+        t.c.code, t.c.kind, t.c.said, t.c.latest, literal(""), null().label("amount")
+    ).where(t.c.code.in_(select(around.c.code)))  # fmt: skip
+    return union_all(here, places)
+
+
 class DatabaseNotebook:
     """A notebook that is one SQLite file."""
 
@@ -315,9 +352,9 @@ class DatabaseNotebook:
             yield DatabasePage(connection, self._stages)
 
     @contextmanager
-    def reading(self) -> Iterator[Connection]:
+    def reading(self) -> Iterator[DatabaseReading]:
         with self._engine.for_reading() as connection:
-            yield connection
+            yield DatabaseReading(connection)
 
     def close(self) -> None:
         self._engine.close()
