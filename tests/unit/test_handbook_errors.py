@@ -104,6 +104,10 @@ SHEET_TROUBLES = {
         ("check_every = { days = 7 }", "check_every = { days = 0 }"),
         "'days' is 0 d; it must lie between 0.1 and 3660 d. (s.toml, line 15) Check the number and its unit.",
     ),
+    "a number beyond all numbers": (
+        ("version = 1", "version = 1" + "0" * 400),
+        "'version' is far too large; it must lie between 1 and 10000. (s.toml, line 4) Check the number and its unit.",
+    ),
     "not a number at all": (
         ("spread = 0.2\n", "spread = nan\n"),
         "'spread' is nan; it must lie between 0.01 and 2. (s.toml, line 25) Check the number and its unit.",

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from graftwright.handbook import Figure, Origin, Sheet, load_handbook, parse_sheet, parse_species, untried
@@ -59,6 +61,12 @@ def test_every_number_of_a_sheet_is_a_figure_with_path_value_and_unit() -> None:
         ("grafted.for.Malus.survival.practised.worth", 20, "grafts"),
         ("grafted.for.Malus.survival.practised.between_seasons", 0.05, ""),
     ]
+
+
+def test_a_text_is_read_once() -> None:
+    """A forecast reads the sheet stored with its batch at every entry."""
+    assert parse_sheet(SHEET, "s") is parse_sheet(SHEET, "s")
+    assert parse_sheet(SHEET, "s") is not parse_sheet(SHEET, "t")
 
 
 def test_a_row_is_told_in_words() -> None:
@@ -140,6 +148,20 @@ def test_why_a_sheet_is_untried() -> None:
     pace = SHEET[SHEET.index("[stage.for.Malus.pace]") : SHEET.index("[stage.for.Malus.survival]")]
     assert untried(parse_sheet(spoil(SHEET, (pace, "")), "s"), species, "Malus") == (
         f"Untried: nobody has said how long Malus takes for the stage 'grafted', {after}"
+    )
+
+
+@pytest.mark.parametrize("key", ["callusing", "weaning", "settled", "hardening"])
+def test_one_stage_without_survival_is_enough_to_be_untried(key: str) -> None:
+    handbook = load_handbook()
+    sheet = handbook.sheets["hypocotyl-closed-bag"]
+    figures = sheet.stage(key).figures("Castanea")
+    assert figures is not None
+    poorer = replace(sheet.stage(key), by_genus={"Castanea": replace(figures, survival=None)})
+    stages = tuple(poorer if stage.key == key else stage for stage in sheet.stages)
+    assert untried(replace(sheet, stages=stages), handbook.species["Castanea"], "Castanea") == (
+        f"Untried: nobody has said what share of Castanea grafts pass the stage '{key}', "
+        "so there are checks but no windows."
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from graftwright.handbook.build_stage import made, span, stage_figures, stage_from
@@ -76,8 +77,9 @@ class Sheet:
         return iter(self.shown.values())
 
 
+@lru_cache(maxsize=64)
 def parse_sheet(text: str, where: str) -> Sheet:
-    """Read a sheet; raises the first complaint, with its line."""
+    """Read a sheet, once for each text; raises the first complaint, with its line."""
     return sheet_from(must_read(Paper(where, text), SHEET, sheet_rules))
 
 

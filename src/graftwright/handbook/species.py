@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from graftwright.handbook.build_stage import made, stage_figures, stage_from
@@ -128,8 +129,9 @@ class Species:
         return iter(self.shown.values())
 
 
+@lru_cache(maxsize=64)
 def parse_species(text: str, where: str) -> Species:
-    """Read a species file; raises the first complaint, with its line."""
+    """Read a species file, once for each text; raises the first complaint, with its line."""
     return species_from(must_read(Paper(where, text), SPECIES, species_rules))
 
 
