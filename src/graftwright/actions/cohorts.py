@@ -76,7 +76,7 @@ def _stand(found: dict[str, Spot], e: Entry, lines: Sequence[Line], path: Path) 
     """Let an entry's lines move units, and note where they came from and which were lost."""
     stands = [line for line in lines if line.account.name == THERE]
     came, left = _net(stands, 1), _net(stands, -1)
-    for place in {place for place, _ in came}:
+    for place in sorted({place for place, _ in came}):
         if place not in found:
             others = sorted({one for one, _ in left if one != place})
             found[place] = Spot(place, path, came=e.day, before=others[0] if others else None)
@@ -86,7 +86,7 @@ def _stand(found: dict[str, Spot], e: Entry, lines: Sequence[Line], path: Path) 
         for where, stage in came:
             if where == place:
                 found[place].reached.setdefault(stage, e.day)
-    for place in {place for place, _ in left}:
+    for place in sorted({place for place, _ in left}):
         out = sum(n for (where, _), n in left.items() if where == place)
         stay = sum(n for (where, _), n in came.items() if where == place)
         _leave(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
@@ -15,9 +16,6 @@ if TYPE_CHECKING:
     from graftwright.handbook.sheets import Sheet, Stage
     from graftwright.ledger.windows import Milestone
 
-# step that starts a stage's clock -> what the list of the day calls it
-_SAID = {"vent": "vent", "pot": "pot", "harden": "harden", "plant": "plant"}
-
 
 def tasks_of(
     batch: str,
@@ -30,7 +28,25 @@ def tasks_of(
 ) -> list[Task]:
     """Return all tasks of grafts that walk together, place by place."""
     maker = _Tasks(batch, sheet, steps, {one.stage: one for one in milestones}, look_by, start)
-    return [task for spot in members for task in maker.of(spot)]
+    tasks = [task for spot in members for task in maker.of(spot)]
+    return [task for task in tasks if not task.expected] + _once([task for task in tasks if task.expected])
+
+
+def _once(expected: Sequence[Task]) -> list[Task]:
+    """Say what is expected of many places once, for all of them."""
+    by_what: dict[tuple[str, str, str], list[Task]] = {}
+    for task in expected:
+        by_what.setdefault((task.what, task.earliest, task.latest), []).append(task)
+    return [
+        replace(
+            like[0], place=like[0].place if len(like) == 1 else "", why=_of_places(like[0].why, len(like))
+        )
+        for like in by_what.values()
+    ]
+
+
+def _of_places(why: str, places: int) -> str:
+    return why if places == 1 else f"{why} {places} places."
 
 
 class _Tasks:
@@ -80,7 +96,8 @@ class _Tasks:
     def _rhythm(self, spot: Spot, stages: Sequence[Stage], every: float) -> str:
         seen = "Last looked at" if any(look.looked for look in spot.days) else "There since"
         work = next((task.do for task in stages[-1].work if task.at == "check"), "look for mould and growth")
-        return f"{seen} {spot.last_look}; every {every:g} days: {work}."
+        rhythm = "every day" if every == 1 else f"every {every:g} days"
+        return f"{seen} {spot.last_look}; {rhythm}: {work}."
 
     def _not_to_miss(self, stage: Stage) -> tuple[date, str] | None:
         """Return the latest day to look so that hardly more than a fifth have waited too long, and why."""
@@ -110,7 +127,7 @@ class _Tasks:
             and stage.ended_by
             and (stage.started_by is None or stage.started_by in self.steps)
         ):
-            yield self._ready(spot, stage, stage.ended_by)
+            yield from self._ready(spot, stage, stage.ended_by)
         elif coming := self._coming(spot, stage):
             yield coming
 
@@ -149,8 +166,11 @@ class _Tasks:
         why = f"Weaning since {began.isoformat()}: {what}, if {sign}. If leaves flag, close again."
         return Task("open", self.batch, spot.place, since, day, "", why)
 
-    def _ready(self, spot: Spot, stage: Stage, step: str) -> Task:
-        """Return the step that ends a stage, on its window where the clock of the stage gives one."""
+    def _ready(self, spot: Spot, stage: Stage, step: str) -> Iterator[Task]:
+        """Return the step that ends a stage, on its window where the clock of the stage gives one.
+
+        A sheet that makes no windows for this genus does not know when the step is due either.
+        """
         milestone = self.milestones.get(stage.key)
         since = spot.reached.get(stage.key, spot.came)
         if milestone and milestone.half:
@@ -160,10 +180,13 @@ class _Tasks:
                 harm = f" Later {stage.act_within.harm}." if stage.act_within else ""
                 why = f"Likely ready {likely.isoformat()}: {stage.sign or 'as the sheet says'}.{harm}"
                 last = (latest + timedelta(days=wait)).isoformat()
-                return Task(_SAID.get(step, step), self.batch, spot.place, since, earliest.isoformat(), last, why,
-                            likely.isoformat())  # fmt: skip
-        why = f"'{stage.key}' since {since}; the next step is yours: {_SAID.get(step, step)}."
-        return Task(_SAID.get(step, step), self.batch, spot.place, since, since, "", why)
+                yield Task(step, self.batch, spot.place, since, earliest.isoformat(), last, why,
+                           likely.isoformat())  # fmt: skip
+                return
+        if milestone is None:
+            return
+        why = f"'{stage.key}' since {since}; the next step is yours: {step}."
+        yield Task(step, self.batch, spot.place, since, since, "", why)
 
     def _coming(self, spot: Spot, stage: Stage) -> Task | None:
         """Return the next step of the grower, expected when growth has brought the grafts there."""
@@ -175,7 +198,8 @@ class _Tasks:
                 earliest, likely, latest = outward(self.start, milestone.half)
                 if earliest is None or likely is None:
                     return None
-                why = f"Expected: half of them '{milestone.name}' about {likely.isoformat()}."
-                return Task(_SAID.get(step, step), self.batch, spot.place, spot.last_look, earliest.isoformat(),
+                sign = later.sign or milestone.name
+                why = f"Expected: half of them show '{sign}' about {likely.isoformat()}."
+                return Task(step, self.batch, spot.place, spot.last_look, earliest.isoformat(),
                             latest.isoformat() if latest else "", why, likely.isoformat(), expected=True)  # fmt: skip
         return None

@@ -22,10 +22,12 @@ from graftwright.ledger.kinds import (
     OUTCOMES,
     SHARES,
     SIGNED,
+    TEMPERATURE,
     Field,
     Kind,
     find_kind,
 )  # fmt: skip
+from graftwright.ledger.quantities import celsius
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -178,6 +180,13 @@ def _number(wanted: Field, value: Any) -> float:
     return number
 
 
+def _temperature(wanted: Field, value: Any) -> float:
+    number = celsius(str(value))
+    if number is None or not -60 <= number <= 80:
+        raise _wrong(wanted, value, "a temperature from -60 to 80 °C, such as 22.5 or 72 F")
+    return round(number, 2)
+
+
 def _day(wanted: Field, value: Any) -> str:
     del wanted
     return days.read_day(str(value)).isoformat()
@@ -247,7 +256,7 @@ def _numbers(wanted: Field, value: Any) -> list[int]:
 
 
 _READERS: dict[str, Callable[[Field, Any], Any]] = {
-    COUNT: _count, SIGNED: _signed, NUMBER: _number, DAY: _day, FLAG: _flag, CHOICE: _choice, CODE: _code,
+    COUNT: _count, SIGNED: _signed, NUMBER: _number, DAY: _day, TEMPERATURE: _temperature, FLAG: _flag, CHOICE: _choice, CODE: _code,
     CODES: _codes, NUMBERS: _numbers, COUNTS: _counts, OUTCOMES: _outcomes, SHARES: _shares,
 }  # fmt: skip
 
