@@ -168,3 +168,15 @@ def _share(spot: Spot, e: Entry) -> Mapping[str, int]:
     """Part of a check of all places that fell to one: it said the same of every unit."""
     stages = [stage for stage, n in e.get("seen", {}).items() if n]
     return {stages[0]: spot.living} if stages else {}
+
+
+def merged_looks(members: Iterable[Spot]) -> list[Look]:
+    """Return all looks at some places, those of one day as one."""
+    merged: dict[str, Look] = {}
+    for spot in members:
+        for look in spot.days:
+            one = merged.setdefault(look.day, Look(look.day))
+            one.seen.update(look.seen)
+            one.lost.update(look.lost)
+            one.lost_after.update(look.lost_after)
+    return [merged[day] for day in sorted(merged)]

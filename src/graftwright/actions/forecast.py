@@ -3,30 +3,29 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
-from graftwright.actions.cohorts import Look, Spot, spots
-from graftwright.actions.tasks import tasks_of
+from graftwright.actions.clockwork import Course, Windows
+from graftwright.actions.cohorts import merged_looks, spots
+from graftwright.actions.routes import hourly, said_temperature, walks
+from graftwright.actions.tasks import Tasks
 from graftwright.handbook.sheets import parse_sheet
 from graftwright.handbook.species import parse_species
 from graftwright.handbook.untried import untried
 from graftwright.ledger.stages import Path
-from graftwright.ledger.windows import FORMULA, Forecast, Group, Milestone, Window
+from graftwright.ledger.windows import FORMULA, Forecast, Group, Milestone
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Iterable, Mapping
 
     from graftwright.actions.ports import Page
     from graftwright.actions.ports import Sheet as StoredSheet
-    from graftwright.handbook.sheets import Pace, Stage
+    from graftwright.actions.routes import Walk
     from graftwright.handbook.species import Species
     from graftwright.ledger.book import Change
     from graftwright.ledger.things import Thing
-    from graftwright.science import clock as clocks
-    from graftwright.science import dates
-    from graftwright.science.laws import Law
 
 HORIZON_DAYS = 200  # how far ahead windows are looked for
 
@@ -58,22 +57,6 @@ def _is_known_seed(thing: Thing) -> bool:
     return thing.kind == "seed" and bool(thing.get("sheet")) and not thing.get("uncounted")
 
 
-@dataclass(frozen=True)
-class Course:
-    """The stages that a batch or a lot of seed walks, whatever page of the handbook they stand on."""
-
-    stages: tuple[Stage, ...]
-
-    @property
-    def path(self) -> tuple[str, ...]:
-        """The keys of the stages."""
-        return tuple(stage.key for stage in self.stages)
-
-    def stage(self, key: str) -> Stage:
-        """Return a stage by its key."""
-        return self.stages[self.path.index(key)]
-
-
 def forecast(page: Page, batch: str) -> Forecast:
     """Work out the windows and tasks of one batch."""
     thing = page.thing(batch)
@@ -86,12 +69,12 @@ def forecast(page: Page, batch: str) -> Forecast:
     )
     told = page.told_of(batch)
     start = thing.get("day")
-    maker = _Maker(page, batch, date.fromisoformat(start), course, genus, None if reason else species)
     found = spots(batch, page.parts(batch), told, Path(course.path))
-    groups = tuple(maker.group(members) for members in maker.alike(found.values()))
+    maker = _Maker(batch, date.fromisoformat(start), course, genus, None if reason else species)
+    groups = tuple(maker.group(walk) for walk in walks(found.values(), start, page.thing))
     rests_on = {"sheet": stored.version, "genus": genus, "entries_to": max((e.number for e, _ in told), default=0),
                 "formula": FORMULA}  # fmt: skip
-    return Forecast(batch, start, sum(group.living for group in groups), groups, reason or "", rests_on)
+    return Forecast(batch, start, sum(group.living for group in groups), groups, reason, rests_on)
 
 
 def _graft_course(stored: StoredSheet, genus: str) -> tuple[Course, Species | None, str]:
@@ -107,117 +90,41 @@ def _seed_course(stored: StoredSheet, genus: str) -> tuple[Course, Species | Non
     return Course(species.seed_stages), species, ""
 
 
-@dataclass
+@dataclass(frozen=True)
 class _Maker:
-    """Works out the groups of one batch."""
+    """Works out the groups of one batch or lot of seed."""
 
-    page: Page
-    batch: str
+    code: str
     start: date
-    sheet: Course
+    course: Course
     genus: str
     species: Species | None  # None where the sheet is untried for the genus: no windows then
 
-    def alike(self, found: Iterable[Spot]) -> list[list[Spot]]:
-        """Put places together whose grafts stood equally warm and were treated on the same days."""
-        groups: dict[object, list[Spot]] = {}
-        every = {spot.place: spot for spot in found}
-        for spot in every.values():
-            if spot.living:
-                steps = tuple(
-                    sorted((step, min(days)) for step, days in self._inherited(spot, every).items())
-                )
-                groups.setdefault((self._route(spot, every), steps), []).append(spot)
-        self._every = every
-        return list(groups.values())
-
-    def _inherited(self, spot: Spot, every: Mapping[str, Spot]) -> dict[str, list[str]]:
-        """Steps done here and, before they came, where they came from."""
-        steps = dict(spot.steps)
-        before = every.get(spot.before) if spot.before is not None else None
-        if before and before is not spot:
-            for step, days in self._inherited(before, {**every, spot.place: before}).items():
-                earlier = [day for day in days if day <= spot.came]
-                if earlier:
-                    steps[step] = sorted([*earlier, *steps.get(step, [])])
-        return steps
-
-    # temperatures
-
-    def _route(self, spot: Spot, every: Mapping[str, Spot]) -> tuple[tuple[str, float | None], ...]:
-        """From which day on the grafts stood at which temperature, as far as anybody said."""
-        before = every.get(spot.before) if spot.before is not None else None
-        earlier = self._route(before, {**every, spot.place: before}) if before and before is not spot else ()
-        route = [step for step in earlier if step[0] < spot.came]
-        came = spot.came if earlier else self.start.isoformat()
-        for day, temperature in self._temperatures(spot.place, came):
-            if not route or route[-1][1] != temperature:
-                route.append((day, temperature))
-        return tuple(route)
-
-    def _temperatures(self, place: str, came: str) -> list[tuple[str, float | None]]:
-        """Temperatures of a place since a day: its own, else that of the place it stood in then."""
-        days, chain = {came}, [place]
-        while chain:
-            thing = self.page.thing(chain.pop())
-            for name in ("within", "temperature_c"):
-                sayings = thing.said.get(name, ()) if thing else ()
-                days |= {one.key[:10] for one in sayings if one.key[:10] > came}
-                chain += [one.value for one in sayings if name == "within" and len(days) < 400]
-        return [(day, self._at(place, f"{day} 9")) for day in sorted(days)]
-
-    def _at(self, place: str, key: str) -> float | None:
-        for _ in range(50):
-            thing = self.page.thing(place) if place else None
-            if thing is None:
-                return None
-            own = thing.get("temperature_c", at=key)
-            if own is not None:
-                return float(own)
-            place = thing.get("within", "", at=key)
-        return None
-
-    def _hourly(
-        self, route: Sequence[tuple[str, float | None]], steps: Mapping[str, list[str]]
-    ) -> list[float]:
-        hours: list[float] = []
-        for n, (day, temperature) in enumerate(route):
-            until = HORIZON_DAYS if n + 1 == len(route) else self._day(route[n + 1][0])
-            since = 0 if n == 0 else self._day(day)
-            warmth = self._assumed(steps) if temperature is None else temperature
-            hours += [warmth] * (24 * max(int(until - since), 0))
-        return hours
-
-    def _day(self, day: str) -> float:
-        return float((date.fromisoformat(day) - self.start).days)
-
-    # one group
-
-    def group(self, members: list[Spot]) -> Group:
+    def group(self, walk: Walk) -> Group:
         """Work out windows and tasks of grafts that walk together."""
-        steps = self._inherited(members[0], self._every)
-        route = self._route(members[0], self._every)
-        stages = sum((spot.standing for spot in members), Counter[str]())
+        stages = sum((spot.standing for spot in walk.members), Counter[str]())
         milestones: list[Milestone] = []
         look_by: dict[str, float] = {}
         said = "no windows"
         if self.species is not None:
-            hourly = self._hourly(route, steps)
-            said = _said(route, self._assumed(steps))
-            milestones, look_by = _Windows(self, members, steps, hourly).all()
-        looks = _looks(members)
-        tasks = tasks_of(
-            self.batch, self.sheet, members, steps, milestones, look_by, self.start, self.species
+            assumed = self._assumed(walk.steps)
+            warmth = hourly(walk.route, self.start, HORIZON_DAYS, assumed)
+            said = said_temperature(walk.route, assumed)
+            clocks = Windows(self.course, self.genus, self.species, self.start, walk, warmth)
+            milestones, look_by = clocks.all()
+        tasks = Tasks(self.code, self.course, walk.steps, milestones, look_by, self.start).all(
+            walk.members, self.species
         )
+        looks = merged_looks(walk.members)
         return Group(
-            places=tuple(spot.place for spot in members), living=sum(stages.values()),
+            places=tuple(spot.place for spot in walk.members), living=sum(stages.values()),
             stages={stage: n for stage, n in stages.items() if n}, temperature=said, milestones=tuple(milestones),
             tasks=tuple(tasks), looks=tuple((look.day, dict(look.seen)) for look in looks if look.seen),
         )  # fmt: skip
 
     def _assumed(self, steps: Mapping[str, list[str]]) -> float:
         """Temperature where nobody said one: the middle of the sheet's range for the stage the last step led to."""
-        begun = [stage for stage in self.sheet.stages if stage.started_by in {"graft", *steps}]
+        begun = [stage for stage in self.course.stages if stage.started_by in {"graft", *steps}]
         if "bring-out" in steps:
             begun = [stage for stage in begun if stage.key != "chilling"]
         for stage in begun:
@@ -225,198 +132,3 @@ class _Maker:
             if figures and figures.keep and figures.keep.temperature:
                 return sum(figures.keep.temperature) / 2
         return 20.0
-
-
-def _said(route: Sequence[tuple[str, float | None]], assumed: float) -> str:
-    now = route[-1][1] if route else None
-    return f"assumed {assumed:g} °C" if now is None else f"{now:g} °C as you said"
-
-
-def _looks(members: Sequence[Spot]) -> list[Look]:
-    """All looks at a group, those of one day as one."""
-    merged: dict[str, Look] = {}
-    for spot in members:
-        for look in spot.days:
-            one = merged.setdefault(look.day, Look(look.day))
-            one.seen.update(look.seen)
-            one.lost.update(look.lost)
-            one.lost_after.update(look.lost_after)
-    return [merged[day] for day in sorted(merged)]
-
-
-class _Windows:
-    """Windows of a group's milestones, clock after clock."""
-
-    def __init__(
-        self, maker: _Maker, members: Sequence[Spot], steps: Mapping[str, list[str]], hourly: list[float]
-    ) -> None:
-        self.maker, self.members, self.steps, self.hourly = maker, members, steps, hourly
-        self.path = Path(maker.sheet.path)
-        self.looks = _looks(members)
-        self.started = sum(spot.started for spot in members)
-        self.law: Law | None = None  # when half the plants end the stage before
-
-    def all(self) -> tuple[list[Milestone], dict[str, float]]:
-        """Return every milestone's windows, and for each stage the latest day to look so as not to miss its end."""
-        milestones: list[Milestone] = []
-        look_by: dict[str, float] = {}
-        for step, stages in _by_clock(self.maker.sheet):
-            began = self._began(step)
-            paced = [stage for stage in stages if self._pace(stage)]
-            milestones += [self._plain(stage) for stage in stages if stage not in paced]
-            if not paced:
-                continue
-            if began is None:
-                milestones += self._to_come(self._clock(paced), paced)
-            else:
-                milestones += self._running(self._clock(paced), paced, began, look_by)
-        return milestones, look_by
-
-    def _began(self, step: str | None) -> float | None:
-        if step == "graft":
-            return 0.0
-        days = self.steps.get(step or "")
-        return self.maker._day(min(days)) if days else None  # noqa: SLF001 - one maker in two parts
-
-    def _pace(self, stage: Stage) -> Pace | None:
-        figures = stage.figures(self.maker.genus)
-        return figures.pace if figures else None
-
-    def _clock(self, stages: Sequence[Stage]) -> clocks.Clock:
-        from graftwright.science.clock import Clock, Milestone
-        from graftwright.science.response import Response
-
-        species = self.maker.species
-        assert species is not None, "an untried genus has no clocks"
-        found, spread = [], 0.0
-        for stage in stages:
-            pace = self._pace(stage)
-            assert pace is not None
-            known = species.responses.get(pace.response or "")
-            response = Response(known.base, known.optimum, known.ceiling) if known else None
-            found.append(Milestone(stage.milestone or "", pace.days, pace.spread, response))
-            spread = pace.batch_spread
-        chilled = stages[0].started_by == "chill" and species.chill
-        not_before = (species.chill.minimum_days or 0.0) if chilled and species.chill else 0.0
-        return Clock(tuple(found), spread, not_before)
-
-    def _counted(self, stage: Stage) -> tuple[int, int]:
-        """How many count at a stage's end, and how many of them are past it."""
-        rank = self.path.rank(stage.key)
-        standing = sum((spot.standing for spot in self.members), Counter[str]())
-        past = sum(n for key, n in standing.items() if self.path.rank(key) > rank)
-        return sum(standing.values()), past
-
-    def _plain(self, stage: Stage) -> Milestone:
-        of, reached = self._counted(stage)
-        return Milestone(stage.key, stage.milestone or "", of, reached, by_growth=stage.ends == "by growth")
-
-    # a clock that runs
-
-    def _running(
-        self, clock: clocks.Clock, stages: Sequence[Stage], began: float, look_by: dict[str, float]
-    ) -> list[Milestone]:
-        from graftwright.science.clock import clock_progress
-        from graftwright.science.dates import look_by as latest_look
-        from graftwright.science.dates import more_than_a_fifth, windows
-        from graftwright.science.laws import laws
-        from graftwright.science.posterior import posterior
-
-        progress = clock_progress(clock, self.hourly[int(began * 24) :])
-        plants, checks = self._checks(stages, began)
-        known = posterior(clock, progress, plants, checks)
-        made = []
-        for n, stage in enumerate(stages):
-            made.append(self._with(stage, windows(known, n), began))
-            counted = known.counted(n)
-            if counted:
-                self.law = _shifted(laws(known, n, [-(-counted // 2)])[0], began)
-            if counted and stage.act_within:
-                fifth = laws(known, n, [min(more_than_a_fifth(counted), counted)])[0]
-                day = latest_look(fifth, stage.act_within.days)
-                if day is not None:
-                    look_by[stage.key] = day + began
-        return made
-
-    def _checks(self, stages: Sequence[Stage], began: float) -> tuple[int, list[clocks.Check]]:
-        """Return the plants that started on this clock, and its checks."""
-        from graftwright.science.clock import Check
-
-        ranks = [self.path.rank(stage.key) for stage in stages]
-        checks: list[clocks.Check] = []
-        gone, waiting = 0, Counter[int]()
-        for look in self.looks:
-            day = self.maker._day(look.day) - began  # noqa: SLF001
-            if day < 0:
-                continue
-            waiting += self._behind(ranks, look.lost)
-            seen = {key: n for key, n in look.seen.items() if self.path.rank(key) >= ranks[0]}
-            if seen or waiting:
-                passed = tuple(
-                    sum(n for key, n in seen.items() if self.path.rank(key) > rank) for rank in ranks
-                )
-                lost = tuple(waiting[i] for i in range(len(ranks) + 1))
-                checks.append(Check(day, passed, sum(seen.values()), lost))
-                gone, waiting = gone + sum(lost), Counter()
-            waiting += self._behind(ranks, look.lost_after)
-        alive = sum(spot.living for spot in self.members)
-        return alive + gone + sum(waiting.values()), checks
-
-    def _behind(self, ranks: Sequence[int], lost: Mapping[str, int]) -> Counter[int]:
-        """Count lost units by how many milestones of the clock they had behind them."""
-        behind = Counter[int]()
-        for key, n in lost.items():
-            behind[sum(self.path.rank(key) > rank for rank in ranks)] += n
-        return behind
-
-    def _with(self, stage: Stage, found: dates.Windows | None, began: float) -> Milestone:
-        plain = self._plain(stage)
-        if found is None or plain.reached == plain.of:
-            return plain
-        stalled = "it is too cold or too hot there: nothing moves on" if found.stalled else ""
-        return replace(
-            plain, first=_later(found.first, began), tenth=_later(found.ten, began), half=_later(found.fifty, began),
-            most=_later(found.ninety, began), stalled=stalled,
-        )  # fmt: skip
-
-    # a clock that has not started
-
-    def _to_come(self, clock: clocks.Clock, stages: Sequence[Stage]) -> list[Milestone]:
-        from graftwright.science.clock import clock_progress
-        from graftwright.science.dates import windows_following
-        from graftwright.science.laws import laws_following
-        from graftwright.science.posterior import posterior
-
-        living = sum(spot.living for spot in self.members)
-        if self.law is None or not living:
-            return [self._plain(stage) for stage in stages]
-        start = self.law
-        known = posterior(clock, clock_progress(clock, self.hourly), living, [])
-        made = []
-        for n, stage in enumerate(stages):
-            made.append(self._with(stage, windows_following(start, known, n), 0.0))
-            self.law = laws_following(start, known, n, [-(-living // 2)])[0]
-        return made
-
-
-def _later(window: dates.Window, by: float) -> Window:
-    """Count a window's days from the batch's first day, not from its clock's."""
-    days = (window.earliest, window.likely, window.latest)
-    return Window(*(None if day is None else day + by for day in days))
-
-
-def _shifted(law: Law, by: float) -> Law:
-    from graftwright.science.laws import Law
-
-    return Law(law.day + by, law.chance)
-
-
-def _by_clock(sheet: Course) -> list[tuple[str | None, list[Stage]]]:
-    """Stages that run on one clock, each clock with the step that starts it; the last stage has no end."""
-    clocked: list[tuple[str | None, list[Stage]]] = []
-    for stage in sheet.stages[:-1]:
-        if clocked and stage.started_by and clocked[-1][0] == stage.started_by:
-            clocked[-1][1].append(stage)
-        else:
-            clocked.append((stage.started_by, [stage]))
-    return clocked

@@ -12,61 +12,38 @@ from graftwright.ledger.windows import Task, outward
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
+    from graftwright.actions.clockwork import Course
     from graftwright.actions.cohorts import Spot
-    from graftwright.actions.forecast import Course
     from graftwright.handbook.sheets import Stage
     from graftwright.handbook.species import Species
     from graftwright.ledger.windows import Milestone
 
 
-def tasks_of(
-    batch: str,
-    sheet: Course,
-    members: Sequence[Spot],
-    steps: Mapping[str, list[str]],
-    milestones: Sequence[Milestone],
-    look_by: Mapping[str, float],
-    start: date,
-    species: Species | None,
-) -> list[Task]:
-    """Return all tasks of grafts that walk together, place by place."""
-    maker = _Tasks(batch, sheet, steps, {one.stage: one for one in milestones}, look_by, start)
-    if species is not None and sheet.stages[0].of == "nut":
-        return [task for spot in members for task in seed_tasks(maker, spot, species)]
-    tasks = [task for spot in members for task in maker.of(spot)]
-    return [task for task in tasks if not task.expected] + _once([task for task in tasks if task.expected])
+class Tasks:
+    """Makes the tasks of grafts (or nuts) that walk together, place by place."""
 
-
-def _once(expected: Sequence[Task]) -> list[Task]:
-    """Say what is expected of many places once, for all of them."""
-    by_what: dict[tuple[str, str, str], list[Task]] = {}
-    for task in expected:
-        by_what.setdefault((task.what, task.earliest, task.latest), []).append(task)
-    return [
-        replace(
-            like[0], place=like[0].place if len(like) == 1 else "", why=_of_places(like[0].why, len(like))
-        )
-        for like in by_what.values()
-    ]
-
-
-def _of_places(why: str, places: int) -> str:
-    return why if places == 1 else f"{why} {places} places."
-
-
-class _Tasks:
     def __init__(
         self,
-        batch: str,
-        sheet: Course,
+        code: str,
+        course: Course,
         steps: Mapping[str, list[str]],
-        milestones: Mapping[str, Milestone],
+        milestones: Sequence[Milestone],
         look_by: Mapping[str, float],
         start: date,
     ) -> None:
-        self.batch, self.sheet, self.steps = batch, sheet, steps
-        self.milestones, self.look_by, self.start = milestones, look_by, start
-        self.path = Path(sheet.path)
+        self.batch, self.sheet, self.steps = code, course, steps
+        self.milestones = {one.stage: one for one in milestones}
+        self.look_by, self.start = look_by, start
+        self.path = Path(course.path)
+
+    def all(self, members: Sequence[Spot], species: Species | None) -> list[Task]:
+        """Return all tasks; what is expected of many places is said once."""
+        if species is not None and self.sheet.stages[0].of == "nut":
+            return [task for spot in members for task in seed_tasks(self, spot, species)]
+        tasks = [task for spot in members for task in self.of(spot)]
+        return [task for task in tasks if not task.expected] + _once(
+            [task for task in tasks if task.expected]
+        )
 
     def of(self, spot: Spot) -> Iterator[Task]:
         """Return the tasks of one place."""
@@ -210,7 +187,24 @@ class _Tasks:
         return None
 
 
-def seed_tasks(maker: _Tasks, spot: Spot, species: Species) -> Iterator[Task]:
+def _once(expected: Sequence[Task]) -> list[Task]:
+    """Say what is expected of many places once, for all of them."""
+    by_what: dict[tuple[str, str, str], list[Task]] = {}
+    for task in expected:
+        by_what.setdefault((task.what, task.earliest, task.latest), []).append(task)
+    return [
+        replace(
+            like[0], place=like[0].place if len(like) == 1 else "", why=_of_places(like[0].why, len(like))
+        )
+        for like in by_what.values()
+    ]
+
+
+def _of_places(why: str, places: int) -> str:
+    return why if places == 1 else f"{why} {places} places."
+
+
+def seed_tasks(maker: Tasks, spot: Spot, species: Species) -> Iterator[Task]:
     """Tasks of a lot of seed in one place: bring out when chilled, pull when sprouting."""
     if spot.standing["chilling"]:
         yield _bring_out(maker, spot, species)
@@ -218,7 +212,7 @@ def seed_tasks(maker: _Tasks, spot: Spot, species: Species) -> Iterator[Task]:
         yield from _pull(maker, spot)
 
 
-def _bring_out(maker: _Tasks, spot: Spot, species: Species) -> Task:
+def _bring_out(maker: Tasks, spot: Spot, species: Species) -> Task:
     began = date.fromisoformat(min(maker.steps.get("chill", [spot.came])))
     chill = species.chill
     least = int(chill.minimum_days or 0) if chill else 0
@@ -230,7 +224,7 @@ def _bring_out(maker: _Tasks, spot: Spot, species: Species) -> Task:
     return Task("bring out", maker.batch, spot.place, began.isoformat(), day, "", why)
 
 
-def _pull(maker: _Tasks, spot: Spot) -> Iterator[Task]:
+def _pull(maker: Tasks, spot: Spot) -> Iterator[Task]:
     stage = maker.sheet.stage("sprouting")
     milestone = maker.milestones.get("sprouting")
     if milestone is None or milestone.half is None or milestone.first is None:
