@@ -139,3 +139,35 @@ def test_ready_to_wean_is_a_task_that_will_not_wait() -> None:
     bench.enter("vent", bags[0], "2027-04-20")
     assert not [one for one in bench.group(batch).tasks if one.what == "vent"]
     assert [one.what for one in bench.group(batch).tasks if not one.expected] == ["check", "open", "pot"]
+
+
+def test_seed_is_to_be_chilled_brought_out_and_pulled() -> None:
+    bench = Bench()
+    cold, warm = bench.shelf(3), bench.shelf(22)
+    nuts = bench.new(
+        "receive", "2026-10-18", what="seed", count=40, genus="Castanea", of="Old Hedge", place=cold
+    )
+    assert [(task.what, task.earliest, task.latest) for task in bench.group(nuts).tasks] == [
+        ("chill", "2026-10-18", "2026-10-25")
+    ]
+    bench.enter("chill", nuts, "2026-11-01")
+    (bring_out,) = bench.group(nuts).tasks
+    assert (bring_out.what, bring_out.earliest) == ("bring out", "2027-01-25")
+    assert "chill is met on 2026-12-31, better from 2027-01-25" in bring_out.why
+    bench.enter("bring-out", nuts, "2027-02-06", place=warm)
+    (pull,) = bench.group(nuts).tasks
+    assert pull.what == "pull"
+    assert "2027-02-06" <= pull.earliest <= pull.likely <= "2027-03-01"
+
+
+def test_a_warmer_refrigerator_brings_sprouts_sooner() -> None:
+    days = {}
+    for fridge_c in (2, 5):
+        bench = Bench()
+        nuts = bench.new(
+            "receive", "2026-10-18", what="seed", count=40, genus="Castanea", place=bench.shelf(fridge_c)
+        )
+        bench.enter("chill", nuts, "2026-11-01")
+        bench.enter("bring-out", nuts, "2027-02-06", place=bench.shelf(22))
+        days[fridge_c] = likely(bench.group(nuts), "pulled")
+    assert days[5] < days[2]

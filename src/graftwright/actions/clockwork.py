@@ -15,8 +15,8 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from graftwright.actions.routes import Walk
-    from graftwright.handbook.stages import Pace, Stage
     from graftwright.handbook.species import Species
+    from graftwright.handbook.stages import Pace, Stage
     from graftwright.science import clock as clocks
     from graftwright.science import dates
     from graftwright.science.laws import Law

@@ -205,11 +205,23 @@ def _of_places(why: str, places: int) -> str:
 
 
 def seed_tasks(maker: Tasks, spot: Spot, species: Species) -> Iterator[Task]:
-    """Tasks of a lot of seed in one place: bring out when chilled, pull when sprouting."""
+    """Tasks of a lot of seed in one place: chill, bring out when chilled, pull when sprouting."""
+    if spot.standing["in hand"]:
+        yield _chill(maker, spot)
     if spot.standing["chilling"]:
         yield _bring_out(maker, spot, species)
     if spot.standing["sprouting"]:
         yield from _pull(maker, spot)
+
+
+def _chill(maker: Tasks, spot: Spot) -> Task:
+    stage = maker.sheet.stage("in hand")
+    latest, harm = "", ""
+    if stage.act_within:
+        latest = (date.fromisoformat(spot.came) + timedelta(days=int(stage.act_within.days))).isoformat()
+        harm = f"; longer than {stage.act_within.days:g} days and {stage.act_within.harm}"
+    why = f"{spot.standing['in hand']} nuts in hand since {spot.came}{harm}."
+    return Task("chill", maker.batch, spot.place, spot.came, spot.came, latest, why)
 
 
 def _bring_out(maker: Tasks, spot: Spot, species: Species) -> Task:
