@@ -117,9 +117,12 @@ class _Maker:
 
     def _temperatures(self, place: str, came: str) -> list[tuple[str, float | None]]:
         """Temperatures of a place since a day: its own, else that of the place it stood in then."""
-        days, chain = {came}, [place]
+        days, chain, seen = {came}, [place], {""}
         while chain:
-            thing = self.page.thing(chain.pop())
+            if (inner := chain.pop()) in seen:
+                continue
+            seen.add(inner)
+            thing = self.page.thing(inner)
             for name in ("within", "temperature_c"):
                 sayings = thing.said.get(name, ()) if thing else ()
                 days |= {one.key[:10] for one in sayings if one.key[:10] > came}
