@@ -30,10 +30,10 @@ class WhichOne(Refusal):
 
     key = "which_one"
 
-    def __init__(self, place: str, found: Iterable[str], wanted: str) -> None:
+    def __init__(self, place: str, found: Iterable[str], kind: Kind) -> None:
         listed = ", ".join(codes.shown(one) for one in sorted(found)) or "nothing"
         super().__init__(
-            f"In {codes.shown(place)} there is: {listed}; '{wanted}' needs one batch or plant.",
+            f"In {codes.shown(place)} there is: {listed}; '{kind.name}' needs one {' or '.join(kind.about)}.",
             do="Name it by its code.",
         )
 
@@ -156,14 +156,15 @@ class Completer:
             raise TakenCode(thing)
 
     def _instead_of_place(self, kind: Kind, e: Entry) -> str:
-        """A bag may stand for the one batch or plant in it."""
+        """A bag may stand for the one thing in it that such an entry can be about."""
         thing = self.page.find(e.subject)
         if thing is None or thing.kind != "place" or "place" in kind.about:
             return e.subject
-        owners = set(self.page.owners_in(e.subject))
-        batches = {(found.part_of or owner) for owner in owners if (found := self.page.find(owner))}
+        inside = filter(None, map(self.page.find, self.page.owners_in(e.subject)))
+        owners = {thing.code: thing.part_of or thing.code for thing in inside if thing.kind in kind.about}
+        batches = set(owners.values())
         if len(batches) != 1:
-            raise WhichOne(e.subject, owners, kind.name)
+            raise WhichOne(e.subject, owners, kind)
         self.given["asked"] = e.subject
         if kind.field("place"):
             self.given["place"] = e.subject

@@ -34,8 +34,9 @@ def _describe(e: Entry) -> list[Making]:
 
 def _lot(e: Entry) -> list[Making]:
     kind = e.get("what", "scionwood")
-    wanted = ("of", "variety", "genus", "origin", "permit", "hold_until", "uncounted", "tree")
-    return [Making(e.subject, kind, _some(day=e.day, **{name: e.get(name) for name in wanted}))]
+    wanted = ("of", "variety", "genus", "origin", "permit", "hold_until", "tree")
+    said = {name: e.get(name) for name in wanted}
+    return [Making(e.subject, kind, _some(day=e.day, uncounted=bool(e.get("uncounted")), **said))]
 
 
 def _graft(e: Entry) -> list[Making]:
