@@ -170,23 +170,31 @@ def _taken_out(page: Page, claim: Entry) -> dict[int, Entry]:
 def _placed(
     page: Page, e: Entry, gone: dict[int, Entry], happened: Happened, *, with_those_behind: bool
 ) -> tuple[Entry, Change, dict[int, Entry]]:
-    """Put the entry on the first day it can mean and stand on, taking along those behind it if that was asked."""
+    """Put the entry on the first day it can mean and stand on.
+
+    Those behind it are taken along if that was asked, and only where it can stand on no day without.
+    """
     last: Refusal | None = None
-    for day in _days(happened):
-        dated = replace(e, day=day)
-        while True:
+    for take_along in (False, True) if with_those_behind else (False,):
+        for day in _days(happened):
             try:
-                return dated, book.put_in(page, dated, gone), gone
-            except errors.CannotStand as refusal:
-                last = refusal
-                if not with_those_behind:
-                    break
-                gone = {**gone, **{number: page.entry(number) for number in refusal.numbers}}
+                return _put_in(page, replace(e, day=day), gone, take_along=take_along)
             except Refusal as refusal:
                 last = refusal
-                break
     assert last is not None
     raise errors.NoSuchDay(happened.typed, last) if happened.partial else last
+
+
+def _put_in(
+    page: Page, e: Entry, gone: dict[int, Entry], *, take_along: bool
+) -> tuple[Entry, Change, dict[int, Entry]]:
+    while True:
+        try:
+            return e, book.put_in(page, e, gone), gone
+        except errors.CannotStand as refusal:
+            if not take_along:
+                raise
+            gone = {**gone, **{number: page.entry(number) for number in refusal.numbers}}
 
 
 def _days(happened: Happened) -> Iterator[str]:
