@@ -34,6 +34,24 @@ if TYPE_CHECKING:
     from graftwright.ledger.lines import Line
 
 TODAY = date(2027, 12, 31)
+
+# a room with nuts and wood, and forty or ten grafts made of them, without codes or with
+ROOM = """
+    1 | 2027-01-05 | describe | shelf | what place; place_kind shelf
+    2 | 2027-01-05 | describe | sill  | what place; place_kind shelf
+    3 | 2027-01-10 | receive  | nuts  | what seed; count 60; place shelf
+    4 | 2027-01-12 | receive  | wood  | what scionwood; count 80; of Amber Early
+"""
+FORTY = f"""{ROOM}
+    5 | 2027-03-01 | graft    | batch | count 40; scion wood; stock nuts; sheet closed-bag; place shelf
+"""
+TEN = f"""{ROOM}
+    5 | 2027-03-01 | graft    | batch | count 10; scion wood; stock nuts; sheet closed-bag; place shelf
+"""
+CODED = f"""{TEN}
+    6 | 2027-03-02 | codes    | batch |
+"""
+
 SOURCES = {
     "outside": "received",
     "made": "made",
@@ -79,7 +97,7 @@ def _rows(table: str) -> list[tuple[str, str]]:
 
 
 @dataclass
-class Bench:
+class LedgerBench:
     """A notebook with somebody who writes in it."""
 
     notebook: Notebook

@@ -100,7 +100,7 @@ def test_a_recount_may_be_less_than_nought() -> None:
     [("20.5", 20.5), ("20,5", 20.5), (-4, -4.0), ("1e2", 100.0), (".5", 0.5), (" 7 ", 7.0), ("3.", 3.0)],
 )
 def test_a_number(typed: Any, number: float) -> None:
-    assert read_value(field("describe", "temperature_c"), typed) == number
+    assert read_value(field("describe", "latitude"), typed) == number
 
 
 @pytest.mark.parametrize(
@@ -124,7 +124,32 @@ def test_a_number(typed: Any, number: float) -> None:
     ],
 )
 def test_what_is_no_number(typed: Any) -> None:
-    assert refused("describe", "temperature_c", typed) == f"'temperature_c' must be a number, not '{typed}'."
+    assert refused("describe", "latitude", typed) == f"'latitude' must be a number, not '{typed}'."
+
+
+@pytest.mark.parametrize(
+    ("typed", "celsius"),
+    [
+        ("22.5", 22.5), (22.5, 22.5), ("22,5 °C", 22.5), ("-4c", -4.0), ("0", 0.0), (-60, -60.0), (80, 80.0),
+        ("32 F", 0.0), ("212°F", None), ("72 f", 22.22), ("-40F", -40.0),  # the fixed points of both scales
+    ],
+)  # fmt: skip
+def test_a_temperature(typed: Any, celsius: float | None) -> None:
+    place = field("describe", "temperature_c")
+    if celsius is None:
+        refused("describe", "temperature_c", typed)
+    else:
+        assert read_value(place, typed) == celsius
+
+
+@pytest.mark.parametrize(
+    "typed",
+    ["warm", "nan", "-61", "80.1", "1e2", "22 K", "2 2", "٢٢", "22.5.1", "--4", True, [22], "9" * 9000],
+)
+def test_what_is_no_temperature(typed: Any) -> None:
+    assert refused("describe", "temperature_c", typed).startswith(
+        "'temperature_c' must be a temperature from -60 to 80 °C, such as 22.5 or 72 F, not '"
+    )
 
 
 # texts
@@ -325,7 +350,7 @@ def test_every_field_has_a_reader_and_a_help() -> None:
     held = {field.holds for kind in KINDS.values() for field in kind.fields}
     assert held == {
         kinds.TEXT, kinds.CODE, kinds.CODES, kinds.DAY, kinds.FLAG, kinds.CHOICE, kinds.COUNT, kinds.SIGNED,
-        kinds.NUMBER, kinds.NUMBERS, kinds.COUNTS, kinds.OUTCOMES, kinds.SHARES,
+        kinds.NUMBER, kinds.NUMBERS, kinds.TEMPERATURE, kinds.COUNTS, kinds.OUTCOMES, kinds.SHARES,
     }  # fmt: skip
     for kind in KINDS.values():
         assert len({field.name for field in kind.fields}) == len(kind.fields)

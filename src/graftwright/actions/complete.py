@@ -188,6 +188,13 @@ class Completer:
                 self.given["carries_place"] = True
 
     def _lot(self, kind: str, said: Mapping[str, Any]) -> None:
+        seed = (
+            self.sheets().get(f"seed:{said['genus']}")
+            if said.get("what") == "seed" and said.get("genus")
+            else None
+        )
+        if seed:
+            self._stored(seed)
         if said.get("of"):
             self.given["variety"] = self.names.origin(said["of"])
         counted = said.get("count") or (said.get("sticks") and said.get("buds_per_stick"))
@@ -199,13 +206,17 @@ class Completer:
         sheet = sheets.get(said["sheet"])
         if sheet is None:
             raise NoSheet(said["sheet"], sheets)
-        if not self.page.has_sheet(sheet.version):
-            self.page.store_sheet(sheet)
-        self.given["sheet_version"] = sheet.version
+        self._stored(sheet)
         lots = (self.page.find(said[side]) for side in ("stock", "scion"))
         self.given["genus"] = next((str(lot.get("genus")) for lot in lots if lot and lot.get("genus")), "")
         if bags := said.get("bags"):
             self.given["new_bags"] = self.names.new_codes(bags, self._carried_on("new_bags"))
+
+    def _stored(self, sheet: Sheet) -> None:
+        """Keep the sheet's text in the notebook, once for each version."""
+        if not self.page.has_sheet(sheet.version):
+            self.page.store_sheet(sheet)
+        self.given["sheet_version"] = sheet.version
 
     def _plants(self, batch: str, said: Mapping[str, Any]) -> None:
         count = said.get("count") or self._bare(batch, said)
@@ -257,4 +268,7 @@ class NoSheet(Refusal):
     key = "sheet"
 
     def __init__(self, name: str, sheets: Iterable[str]) -> None:
-        super().__init__(f"The handbook has no sheet '{name}'.", do=f"It has: {', '.join(sorted(sheets))}.")
+        super().__init__(
+            f"The handbook has no sheet '{name}'.",
+            do=f"It has: {', '.join(sorted(one for one in sheets if ':' not in one))}.",
+        )

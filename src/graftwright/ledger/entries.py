@@ -24,10 +24,12 @@ from graftwright.ledger.kinds import (
     OUTCOMES,
     SHARES,
     SIGNED,
+    TEMPERATURE,
     Field,
     Kind,
     find_kind,
 )  # fmt: skip
+from graftwright.ledger.quantities import celsius
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -193,6 +195,13 @@ def _number(wanted: Field, value: Any) -> float:
     return float(text)
 
 
+def _temperature(wanted: Field, value: Any) -> float:
+    number = celsius(str(value))
+    if number is None or not -60 <= number <= 80:
+        raise _wrong(wanted, value, "a temperature from -60 to 80 °C, such as 22.5 or 72 F")
+    return round(number, 2)
+
+
 def _day(wanted: Field, value: Any) -> str:
     del wanted
     return days.read_day(str(value)).isoformat()
@@ -272,8 +281,8 @@ def _shares(wanted: Field, value: Any) -> dict[str, float]:
 
 
 _READERS: dict[str, Callable[[Field, Any], Any]] = {
-    COUNT: _count, SIGNED: _signed, NUMBER: _number, DAY: _day, FLAG: _flag, CHOICE: _choice, CODES: _codes,
-    NUMBERS: _numbers, COUNTS: _counts, OUTCOMES: _outcomes, SHARES: _shares,
+    COUNT: _count, SIGNED: _signed, NUMBER: _number, NUMBERS: _numbers, TEMPERATURE: _temperature, DAY: _day,
+    FLAG: _flag, CHOICE: _choice, CODES: _codes, COUNTS: _counts, OUTCOMES: _outcomes, SHARES: _shares,
 }  # fmt: skip
 
 

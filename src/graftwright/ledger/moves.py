@@ -158,7 +158,9 @@ def give_codes(view: View, e: Entry) -> list[Line]:
     batch = subject(view, e)
     plants: Sequence[str] = e.get("plant_codes")
 
-    waiting = standing_at(view, e, batch, [one for one in in_place(view, e, batch) if one.thing == batch.code])
+    waiting = standing_at(
+        view, e, batch, [one for one in in_place(view, e, batch) if one.thing == batch.code]
+    )
     have = sum(one.count for one in waiting)
     if len(places_of(waiting)) > 1 and len(plants) < have:
         raise errors.WhichPlace(batch.code, places_of(waiting))
