@@ -53,8 +53,8 @@ class Spot:
         return max((look.day for look in self.days if look.looked), default=self.came)
 
     def on(self, day: str) -> Look:
-        """Return the look of a day."""
-        if not self.days or self.days[-1].day != day:
+        """Return the look of a day that is still to be; what happens after a look waits for the next one."""
+        if not self.days or self.days[-1].day != day or self.days[-1].looked:
             self.days.append(Look(day))
         return self.days[-1]
 

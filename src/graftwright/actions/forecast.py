@@ -195,13 +195,16 @@ class _Merged:
 
 
 def _looks(members: Sequence[Spot]) -> list[_Merged]:
-    merged: dict[str, _Merged] = {}
+    """Join the first look of each place on a day, then the second, if any."""
+    merged: dict[tuple[str, int], _Merged] = {}
     for spot in members:
+        times = Counter[str]()
         for look in spot.days:
-            one = merged.setdefault(look.day, _Merged(look.day, Counter(), Counter()))
+            one = merged.setdefault((look.day, times[look.day]), _Merged(look.day, Counter(), Counter()))
+            times[look.day] += 1
             one.seen.update(look.seen)
             one.lost.update(look.lost)
-    return [merged[day] for day in sorted(merged)]
+    return [merged[when] for when in sorted(merged)]
 
 
 class _Windows:
