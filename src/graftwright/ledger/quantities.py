@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-_TEMPERATURE = re.compile(r"(-?\d+(?:[.,]\d+)?)\s*°?\s*([cf]?)", re.IGNORECASE)
+_TEMPERATURE = re.compile(r"(-?[0-9]+(?:[.,][0-9]+)?)\s*°?\s*([cf]?)", re.IGNORECASE)
 
 
 def celsius(text: str) -> float | None:

@@ -57,6 +57,7 @@ class DatabasePage:
     # what an entry will ask for, in two statements
 
     def look_up(self, id_: str, words: Iterable[str], *, into_places: bool = False) -> None:
+        self._forget()
         wanted = sorted(set(words))
         slugs = sorted({slug(word) for word in wanted})
         for word in (*wanted, *slugs):
@@ -78,6 +79,12 @@ class DatabasePage:
                 self._learn(convert.thing_from(row.thing, row.unit, "", row.name, row.detail))
             else:
                 self._standing[row.thing].append(convert.line_of(row))
+
+    def _forget(self) -> None:
+        """Another entry begins: what stood before the one just written stands so no more."""
+        self._answer = None
+        for known in (self._things, self._names, self._parts, self._histories, self._standing, self._entries):
+            known.clear()
 
     def _learn(self, thing: Thing) -> None:
         if self._things.get(thing.code):
@@ -135,6 +142,10 @@ class DatabasePage:
         for row in self._db.execute(select(x).where(x.c.thing == code).order_by(x.c.key, x.c.entry)):
             found.setdefault((row.key, row.entry), []).append(convert.line_of(row))
         return [Posted(key, number, tuple(lines)) for (key, number), lines in found.items()]
+
+    def put_into(self, place: str) -> Sequence[int]:
+        x = tables.lines
+        return list(self._db.execute(select(x.c.entry).distinct().where(x.c.place == place)).scalars())
 
     def entry(self, number: int) -> Entry:
         if number not in self._entries:
@@ -273,12 +284,12 @@ class DatabasePage:
             thing = change.things.get(code) or self.thing(code)
             if thing:
                 self._things[code] = thing
-                self._parts.pop(thing.part_of, None)
+                self._parts.clear()
                 rows.append(convert.thing_row(thing, latest.get(code, "")))
         if not rows:
             return
         put = insert(tables.things)
-        names = ("slug", "within", "sheet", "said", "latest")
+        names = ("kind", "part_of", "slug", "within", "sheet", "said", "latest")
         again = put.on_conflict_do_update(index_elements=["code"], set_={n: put.excluded[n] for n in names})
         self._db.execute(again, rows)
 
