@@ -14,10 +14,16 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
 from functools import cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Any
+
+from sqlalchemy import event
 
 from graftwright.actions.enter import Answer, Desk, enter
 from graftwright.actions.ports import Draft, Notebook, Sheet
+from graftwright.adapters.database.open import create
+from graftwright.adapters.database.unit_of_work import DatabaseNotebook
 from graftwright.adapters.memory import MemoryNotebook
 from graftwright.errors import Trouble
 from graftwright.handbook.load import load_handbook
@@ -25,6 +31,7 @@ from graftwright.handbook.sheets import parse_sheet
 from graftwright.ledger.codes import new_code
 from graftwright.ledger.kinds import CODE, CODES, COUNTS, KINDS, OUTCOMES, Field
 from graftwright.ledger.lines import OUTSIDE, THERE
+from graftwright.ledger.stages import Path as StagePath
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -75,8 +82,38 @@ def in_memory() -> Iterator[Notebook]:
     yield MemoryNotebook({key: stages(key) for key in sheets()})
 
 
+@cache
+def _blank_file() -> bytes:
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "blank"
+        create(path)
+        return path.read_bytes()
+
+
+@contextmanager
+def in_a_file() -> Iterator[Notebook]:
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "book.graftwright"
+        path.write_bytes(_blank_file())
+        notebook = DatabaseNotebook(path, lambda text: StagePath(parse_sheet(text, "a stored sheet").path))
+        _write_without_waiting_for_the_disk(notebook)
+        yield notebook
+        notebook.close()
+
+
+def _write_without_waiting_for_the_disk(notebook: DatabaseNotebook) -> None:
+    """Nobody pulls the plug in these tests, and there are thousands of entries."""
+
+    @event.listens_for(notebook._engine._engine, "connect")
+    def _(connection: Any, _record: Any) -> None:
+        connection.execute("PRAGMA synchronous = OFF")
+
+
 # every kind of notebook that must behave alike
-NOTEBOOKS: dict[str, Callable[[], AbstractContextManager[Notebook]]] = {"memory": in_memory}
+NOTEBOOKS: dict[str, Callable[[], AbstractContextManager[Notebook]]] = {
+    "memory": in_memory,
+    "file": in_a_file,
+}
 
 
 def desk(seed: int = 1, today: date = TODAY) -> Desk:

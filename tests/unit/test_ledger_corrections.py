@@ -166,3 +166,13 @@ def test_an_entry_that_says_nothing_new_about_what_stands_behind_it_changes_noth
     late = bench.enter("note", bench.code("batch"), "2027-03-02", note="cold night")
     assert late.derived_again == ()
     assert bench.tally("batch") == {"made": 10, "swollen": 10}
+
+
+def test_the_last_entry_corrected_to_more_than_it_would_leave_itself(bench: LedgerBench) -> None:
+    bench.write(TEN)
+    bench.write("""
+    6 | 2027-03-03 | lose            | batch | reasons mould 6
+    7 | 2027-03-03 | correct 6: lose | batch | reasons mould 9
+    8 | 2027-03-03 | correct 7: lose | batch | reasons mould 10
+    """)
+    assert bench.tally("batch") == {"made": 10, "lost mould": 10}

@@ -80,7 +80,7 @@ class Source(Protocol):
     def history(self, code: str, behind: str = "") -> Sequence[Posted]:
         """Entries with lines on a thing, in order.
 
-        Those before `behind` may come summed into one, if nothing about the thing stands behind it.
+        Those before `behind` may come summed into one, if nothing about the thing stands there or behind it.
         """
 
     def put_into(self, place: str) -> Sequence[int]:

@@ -122,11 +122,12 @@ class DatabasePage:
         return self._histories[code, behind]
 
     def _stands_behind(self, code: str, key: str) -> bool:
+        """Whether anything stands at a point or behind it; what a correction takes out stands at its own."""
         thing = self.thing(code)
         if thing is None:
             return False
         family = [thing.part_of or code, *self.parts(thing.part_of or code)]
-        return any(one is not None and one.latest > key for one in map(self.thing, family))
+        return any(one is not None and one.latest >= key for one in map(self.thing, family))
 
     def _summed(self, code: str) -> Sequence[Posted]:
         """Everything before, as one line for each place."""
