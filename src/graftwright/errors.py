@@ -30,8 +30,8 @@ class Trouble(Exception):
         self.do = do
 
     def __str__(self) -> str:
-        """Sentence, place (where the sentence does not name it) and remedy in one line."""
-        place = f" ({self.where})" if self.where and self.where not in self.sentence else ""
+        """Sentence, place and remedy in one line."""
+        place = f" ({self.where})" if self.where else ""
         remedy = f" {self.do}" if self.do else ""
         return f"{self.sentence}{place}{remedy}"
 
