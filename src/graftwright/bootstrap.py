@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from graftwright import settings
+from graftwright.errors import NotebookComplaint
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -17,8 +18,16 @@ if TYPE_CHECKING:
     from graftwright.actions.enter import Answer, Desk
     from graftwright.actions.ports import Draft, Sheet
     from graftwright.actions.site import Site
+    from graftwright.actions.verify import Proof
     from graftwright.adapters.database.unit_of_work import DatabaseNotebook
     from graftwright.ledger.stages import Path as StagePath
+
+
+class NotTheDemo(NotebookComplaint):
+    """The demo was to be made over something that is no demo."""
+
+    def __init__(self, path: Path) -> None:
+        super().__init__("This is no demo and is not overwritten.", where=str(path), do="Name another file.")
 
 
 @dataclass
@@ -62,12 +71,12 @@ class Book:
 
 
 def sheets() -> Mapping[str, Sheet]:
-    """Return the handbook's method sheets as a notebook stores them."""
+    """Return the handbook as a notebook stores it: method sheets by key, the paths of seed as 'seed:Genus'."""
     from graftwright.actions.ports import Sheet
     from graftwright.handbook.load import load_handbook
 
     handbook = load_handbook()
-    return {
+    methods = {
         key: Sheet(
             f"{key}/{sheet.version}",
             sheet.text,
@@ -75,6 +84,9 @@ def sheets() -> Mapping[str, Sheet]:
         )
         for key, sheet in handbook.sheets.items()
     }
+    seeds = {f"seed:{genus}": Sheet(f"seed:{genus}/{species.version}", species.text, {})
+             for genus, species in handbook.species.items() if species.seed_stages}  # fmt: skip
+    return {**methods, **seeds}
 
 
 def new_id() -> str:
@@ -125,3 +137,49 @@ def make_book(path: Path) -> None:
     from graftwright.adapters.database.open import create
 
     create(path)
+
+
+def new_book(path: Path, name: str, time_zone: str, latitude: float | None, free_days: str) -> Book:
+    """Make a notebook and describe its site."""
+    from graftwright.actions.ports import Draft
+    from graftwright.actions.site import read_weekdays, read_zone
+
+    said = {"what": "site", "name": name, "time_zone": read_zone(time_zone or settings.local_zone()),
+            "latitude": latitude, "free_days": " ".join(read_weekdays(free_days))}  # fmt: skip
+    make_book(path)
+    book = open_book(path)
+    book.enter(Draft("describe", "site", said))
+    return reread(book)
+
+
+def make_demo(path: Path, *, again: bool) -> bool:
+    """Make the demo where there is none; `again` makes it afresh. Return whether it was made."""
+    from graftwright.actions.demo import DEMO_NOW, drafts
+
+    if path.exists() and not again:
+        return False
+    if path.exists() and not open_book(path).is_demo:
+        raise NotTheDemo(path)
+    growing = path.with_name(path.name + ".growing")
+    growing.unlink(missing_ok=True)
+    make_book(growing)
+    book = open_book(growing, DEMO_NOW)
+    drafts(book.notebook, sheets)
+    book.notebook.close()
+    growing.replace(path)
+    return True
+
+
+def prove(book: Book, *, windows: bool) -> Proof:
+    """Prove a notebook."""
+    from dataclasses import replace
+
+    from graftwright.actions.verify import verify, verify_windows
+
+    with book.notebook.reading() as reading:
+        texts = dict(reading.sheets())
+        proof = verify(reading, lambda version: stages_of(texts[version]), len(reading.aside()))
+    if not windows:
+        return proof
+    with book.notebook.writing() as page, book.notebook.reading() as reading:
+        return replace(proof, problems=(*proof.problems, *verify_windows(page, reading)))

@@ -7,7 +7,6 @@ the layer that meets it; the classes here only carry the exit code and the short
 
 from __future__ import annotations
 
-
 _SHOWN = 60  # characters of what was typed that a sentence repeats
 
 

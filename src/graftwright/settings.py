@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+import os
+from pathlib import Path
 
 from platformdirs import user_data_path
-
-if TYPE_CHECKING:
-    from pathlib import Path
 
 BOOK = "book.graftwright"
 DEMO = "demo.graftwright"
@@ -26,3 +24,12 @@ def own_notebook() -> Path:
 def demo_notebook() -> Path:
     """Return where the demo is kept."""
     return data_folder() / DEMO
+
+
+def local_zone() -> str:
+    """Return this machine's time zone, or UTC where it does not say."""
+    named = os.environ.get("TZ", "").removeprefix(":")
+    link = Path("/etc/localtime")
+    if not named and link.is_symlink():
+        named = str(link.resolve()).partition("zoneinfo/")[2]
+    return named or "UTC"

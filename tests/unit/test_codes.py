@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import csv
 import json
 import random
@@ -166,7 +167,7 @@ def test_a_long_text_is_repeated_only_as_far_as_a_line_goes() -> None:
     with pytest.raises(codes.UnknownCode) as told:
         codes.read("x" * 5000 + "\x1b[2J")
     assert told.value.sentence == f"{'x' * 60}… is not a code: a character is wrong, missing or swapped."
-    with pytest.raises(codes.UnknownCode, match="^� is not a code"):
+    with pytest.raises(codes.UnknownCode, match=r"^. is not a code"):
         codes.read("\x1b")
 
 
@@ -186,7 +187,5 @@ def test_a_code_is_shown_as_labels_do_and_a_name_as_it_is() -> None:
 
 @given(st.text(max_size=40))
 def test_any_text_is_read_or_refused(typed: str) -> None:
-    try:
+    with contextlib.suppress(codes.UnknownCode):
         assert codes.is_code(codes.read(typed))
-    except codes.UnknownCode:
-        pass

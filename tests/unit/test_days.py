@@ -182,7 +182,9 @@ def test_one_exact_day_may_be_to_come() -> None:
     assert read_day(" 2031-07-01 ") == date(2031, 7, 1)
 
 
-@pytest.mark.parametrize("typed", ["2027-04", "spring 2027", "", "20270410", "2027-W15-5", "1.4.2027", "today"])
+@pytest.mark.parametrize(
+    "typed", ["2027-04", "spring 2027", "", "20270410", "2027-W15-5", "1.4.2027", "today"]
+)
 def test_one_exact_day_is_typed_one_way(typed: str) -> None:
     with pytest.raises(UnreadableDay) as told:
         read_day(typed)

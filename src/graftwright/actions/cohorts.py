@@ -15,16 +15,20 @@ if TYPE_CHECKING:
     from graftwright.ledger.lines import Line
     from graftwright.ledger.stages import Path
 
+# steps of the grower that move units along their stages
+_STEPS = {"chill", "bring-out", "pot", "settle", "harden", "plant"}
+
 Told = tuple["Entry", tuple["Line", ...]]
 
 
 @dataclass
 class Look:
-    """What was seen of a place on a day, and which units were lost there since the look before."""
+    """What was seen of a place on a day, and which units left it before anyone looked, or after, that day."""
 
     day: str
     seen: Counter[str] = field(default_factory=Counter)
     lost: Counter[str] = field(default_factory=Counter)
+    lost_after: Counter[str] = field(default_factory=Counter)
     looked: bool = False
 
 
@@ -69,6 +73,8 @@ def spots(batch: str, parts: Iterable[str], told: Sequence[Told], path: Path) ->
         _steps(found, e)
         if e.kind == "check":
             _seen(found, e, owners)
+        elif e.kind == "pull":
+            _pulled(found, e)
     return found
 
 
@@ -76,7 +82,7 @@ def _stand(found: dict[str, Spot], e: Entry, lines: Sequence[Line], path: Path) 
     """Let an entry's lines move units, and note where they came from and which were lost."""
     stands = [line for line in lines if line.account.name == THERE]
     came, left = _net(stands, 1), _net(stands, -1)
-    for place in {place for place, _ in came}:
+    for place in sorted({place for place, _ in came}):
         if place not in found:
             others = sorted({one for one, _ in left if one != place})
             found[place] = Spot(place, path, came=e.day, before=others[0] if others else None)
@@ -86,7 +92,7 @@ def _stand(found: dict[str, Spot], e: Entry, lines: Sequence[Line], path: Path) 
         for where, stage in came:
             if where == place:
                 found[place].reached.setdefault(stage, e.day)
-    for place in {place for place, _ in left}:
+    for place in sorted({place for place, _ in left}):
         out = sum(n for (where, _), n in left.items() if where == place)
         stay = sum(n for (where, _), n in came.items() if where == place)
         _leave(
@@ -97,7 +103,7 @@ def _stand(found: dict[str, Spot], e: Entry, lines: Sequence[Line], path: Path) 
         )
     for line in stands:
         found[line.account.place].standing[line.account.detail] += line.amount
-    if e.kind in {"pot", "settle", "harden", "plant"}:
+    if e.kind in _STEPS:
         for place in {place for place, _ in came} or {place for place, _ in left}:
             found[place].steps.setdefault(e.kind, []).append(e.day)
 
@@ -114,7 +120,8 @@ def _leave(spot: Spot, day: str, left: Mapping[str, int], gone: int) -> None:
     for stage in sorted(left, key=spot.path.rank):
         n = min(gone, left[stage])
         if n > 0:
-            spot.on(day).lost[stage] += n
+            look = spot.on(day)
+            (look.lost_after if look.looked else look.lost)[stage] += n
             gone -= n
 
 
@@ -148,7 +155,28 @@ def _seen(found: dict[str, Spot], e: Entry, owners: set[str]) -> None:
         look.seen.update(named)
 
 
+def _pulled(found: dict[str, Spot], e: Entry) -> None:
+    """A pull sees what it takes, and what it looks at and puts back."""
+    for spot in found.values():
+        if spot.standing["pulled"] and spot.reached.get("pulled", "") <= e.day:
+            look = spot.on(e.day)
+            look.looked = True
+            look.seen = Counter({"pulled": spot.standing["pulled"], "sprouting": e.get("put_back", 0)})
+
+
 def _share(spot: Spot, e: Entry) -> Mapping[str, int]:
     """Part of a check of all places that fell to one: it said the same of every unit."""
     stages = [stage for stage, n in e.get("seen", {}).items() if n]
     return {stages[0]: spot.living} if stages else {}
+
+
+def merged_looks(members: Iterable[Spot]) -> list[Look]:
+    """Return all looks at some places, those of one day as one."""
+    merged: dict[str, Look] = {}
+    for spot in members:
+        for look in spot.days:
+            one = merged.setdefault(look.day, Look(look.day))
+            one.seen.update(look.seen)
+            one.lost.update(look.lost)
+            one.lost_after.update(look.lost_after)
+    return [merged[day] for day in sorted(merged)]

@@ -125,7 +125,11 @@ class _CardMaker:
             forecasts = [forecast] if forecast else []
             places = {one.place for one in standing}
         tasks = [
-            task for one in forecasts for group in one.groups for task in group.tasks if task.place in places
+            task
+            for one in forecasts
+            for group in one.groups
+            for task in group.tasks
+            if task.place in places or (not task.place and places & set(group.places))
         ]
         return due.in_order(due.due_lines(tasks, self.site.free, self.today), sorted(places))
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
@@ -11,41 +12,38 @@ from graftwright.ledger.windows import Task, outward
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
+    from graftwright.actions.clockwork import Course
     from graftwright.actions.cohorts import Spot
-    from graftwright.handbook.sheets import Sheet, Stage
+    from graftwright.handbook.sheets import Stage
+    from graftwright.handbook.species import Species
     from graftwright.ledger.windows import Milestone
 
-# step that starts a stage's clock -> what the list of the day calls it
-_SAID = {"vent": "vent", "pot": "pot", "harden": "harden", "plant": "plant"}
 
+class Tasks:
+    """Makes the tasks of grafts (or nuts) that walk together, place by place."""
 
-def tasks_of(
-    batch: str,
-    sheet: Sheet,
-    members: Sequence[Spot],
-    steps: Mapping[str, list[str]],
-    milestones: Sequence[Milestone],
-    look_by: Mapping[str, float],
-    start: date,
-) -> list[Task]:
-    """Return all tasks of grafts that walk together, place by place."""
-    maker = _Tasks(batch, sheet, steps, {one.stage: one for one in milestones}, look_by, start)
-    return [task for spot in members for task in maker.of(spot)]
-
-
-class _Tasks:
     def __init__(
         self,
-        batch: str,
-        sheet: Sheet,
+        code: str,
+        course: Course,
         steps: Mapping[str, list[str]],
-        milestones: Mapping[str, Milestone],
+        milestones: Sequence[Milestone],
         look_by: Mapping[str, float],
         start: date,
     ) -> None:
-        self.batch, self.sheet, self.steps = batch, sheet, steps
-        self.milestones, self.look_by, self.start = milestones, look_by, start
-        self.path = Path(sheet.path)
+        self.batch, self.sheet, self.steps = code, course, steps
+        self.milestones = {one.stage: one for one in milestones}
+        self.look_by, self.start = look_by, start
+        self.path = Path(course.path)
+
+    def all(self, members: Sequence[Spot], species: Species | None) -> list[Task]:
+        """Return all tasks; what is expected of many places is said once."""
+        if species is not None and self.sheet.stages[0].of == "nut":
+            return [task for spot in members for task in seed_tasks(self, spot, species)]
+        tasks = [task for spot in members for task in self.of(spot)]
+        return [task for task in tasks if not task.expected] + _once(
+            [task for task in tasks if task.expected]
+        )
 
     def of(self, spot: Spot) -> Iterator[Task]:
         """Return the tasks of one place."""
@@ -80,7 +78,8 @@ class _Tasks:
     def _rhythm(self, spot: Spot, stages: Sequence[Stage], every: float) -> str:
         seen = "Last looked at" if any(look.looked for look in spot.days) else "There since"
         work = next((task.do for task in stages[-1].work if task.at == "check"), "look for mould and growth")
-        return f"{seen} {spot.last_look}; every {every:g} days: {work}."
+        rhythm = "every day" if every == 1 else f"every {every:g} days"
+        return f"{seen} {spot.last_look}; {rhythm}: {work}."
 
     def _not_to_miss(self, stage: Stage) -> tuple[date, str] | None:
         """Return the latest day to look so that hardly more than a fifth have waited too long, and why."""
@@ -110,7 +109,7 @@ class _Tasks:
             and stage.ended_by
             and (stage.started_by is None or stage.started_by in self.steps)
         ):
-            yield self._ready(spot, stage, stage.ended_by)
+            yield from self._ready(spot, stage, stage.ended_by)
         elif coming := self._coming(spot, stage):
             yield coming
 
@@ -149,8 +148,11 @@ class _Tasks:
         why = f"Weaning since {began.isoformat()}: {what}, if {sign}. If leaves flag, close again."
         return Task("open", self.batch, spot.place, since, day, "", why)
 
-    def _ready(self, spot: Spot, stage: Stage, step: str) -> Task:
-        """Return the step that ends a stage, on its window where the clock of the stage gives one."""
+    def _ready(self, spot: Spot, stage: Stage, step: str) -> Iterator[Task]:
+        """Return the step that ends a stage, on its window where the clock of the stage gives one.
+
+        A sheet that makes no windows for this genus does not know when the step is due either.
+        """
         milestone = self.milestones.get(stage.key)
         since = spot.reached.get(stage.key, spot.came)
         if milestone and milestone.half:
@@ -160,10 +162,13 @@ class _Tasks:
                 harm = f" Later {stage.act_within.harm}." if stage.act_within else ""
                 why = f"Likely ready {likely.isoformat()}: {stage.sign or 'as the sheet says'}.{harm}"
                 last = (latest + timedelta(days=wait)).isoformat()
-                return Task(_SAID.get(step, step), self.batch, spot.place, since, earliest.isoformat(), last, why,
-                            likely.isoformat())  # fmt: skip
-        why = f"'{stage.key}' since {since}; the next step is yours: {_SAID.get(step, step)}."
-        return Task(_SAID.get(step, step), self.batch, spot.place, since, since, "", why)
+                yield Task(step, self.batch, spot.place, since, earliest.isoformat(), last, why,
+                           likely.isoformat())  # fmt: skip
+                return
+        if milestone is None:
+            return
+        why = f"'{stage.key}' since {since}; the next step is yours: {step}."
+        yield Task(step, self.batch, spot.place, since, since, "", why)
 
     def _coming(self, spot: Spot, stage: Stage) -> Task | None:
         """Return the next step of the grower, expected when growth has brought the grafts there."""
@@ -175,7 +180,83 @@ class _Tasks:
                 earliest, likely, latest = outward(self.start, milestone.half)
                 if earliest is None or likely is None:
                     return None
-                why = f"Expected: half of them '{milestone.name}' about {likely.isoformat()}."
-                return Task(_SAID.get(step, step), self.batch, spot.place, spot.last_look, earliest.isoformat(),
+                sign = later.sign or milestone.name
+                why = f"Expected: half of them show '{sign}' about {likely.isoformat()}."
+                return Task(step, self.batch, spot.place, spot.last_look, earliest.isoformat(),
                             latest.isoformat() if latest else "", why, likely.isoformat(), expected=True)  # fmt: skip
         return None
+
+
+def _once(expected: Sequence[Task]) -> list[Task]:
+    """Say what is expected of many places once, for all of them."""
+    by_what: dict[tuple[str, str, str], list[Task]] = {}
+    for task in expected:
+        by_what.setdefault((task.what, task.earliest, task.latest), []).append(task)
+    return [
+        replace(
+            like[0], place=like[0].place if len(like) == 1 else "", why=_of_places(like[0].why, len(like))
+        )
+        for like in by_what.values()
+    ]
+
+
+def _of_places(why: str, places: int) -> str:
+    return why if places == 1 else f"{why} {places} places."
+
+
+def seed_tasks(maker: Tasks, spot: Spot, species: Species) -> Iterator[Task]:
+    """Tasks of a lot of seed in one place: chill, bring out when chilled, pull when sprouting."""
+    if spot.standing["in hand"]:
+        yield _chill(maker, spot)
+    if spot.standing["chilling"]:
+        yield _bring_out(maker, spot, species)
+    if spot.standing["sprouting"]:
+        yield from _pull(maker, spot)
+
+
+def _chill(maker: Tasks, spot: Spot) -> Task:
+    stage = maker.sheet.stage("in hand")
+    latest, harm = "", ""
+    if stage.act_within:
+        latest = (date.fromisoformat(spot.came) + timedelta(days=int(stage.act_within.days))).isoformat()
+        harm = f"; longer than {stage.act_within.days:g} days and {stage.act_within.harm}"
+    why = f"{spot.standing['in hand']} nuts in hand since {spot.came}{harm}."
+    return Task("chill", maker.batch, spot.place, spot.came, spot.came, latest, why)
+
+
+def _bring_out(maker: Tasks, spot: Spot, species: Species) -> Task:
+    began = date.fromisoformat(min(maker.steps.get("chill", [spot.came])))
+    chill = species.chill
+    least = int(chill.minimum_days or 0) if chill else 0
+    better = int(chill.days[0]) if chill and chill.days else least
+    met = began + timedelta(days=least)
+    day = (began + timedelta(days=better)).isoformat()
+    why = f"{spot.standing['chilling']} nuts in the cold since {began.isoformat()}: chill is met on {met.isoformat()}"
+    why += f", better from {day}. Bring out only what you can graft." if better > least else "."
+    return Task("bring out", maker.batch, spot.place, began.isoformat(), day, "", why)
+
+
+def _pull(maker: Tasks, spot: Spot) -> Iterator[Task]:
+    stage = maker.sheet.stage("sprouting")
+    milestone = maker.milestones.get("sprouting")
+    if milestone is None or milestone.half is None or milestone.first is None:
+        return
+    first = outward(maker.start, milestone.first)[0]
+    likely = outward(maker.start, milestone.half)[1]
+    if first is None or likely is None:
+        return
+    if spot.reached.get("pulled"):
+        first = date.fromisoformat(spot.last_look) + timedelta(days=1)
+        by = first + timedelta(days=int(stage.check_every or 3) - 1)
+    else:
+        by = maker.start + timedelta(days=int(maker.look_by.get("sprouting", 0)))
+    harm = (
+        f" Left longer than {stage.act_within.days:g} days, {stage.act_within.harm}."
+        if stage.act_within
+        else ""
+    )
+    why = f"Half should show '{stage.sign}' about {likely.isoformat()}.{harm}"
+    latest = max(by, first).isoformat()
+    yield Task(
+        "pull", maker.batch, spot.place, spot.last_look, first.isoformat(), latest, why, likely.isoformat()
+    )

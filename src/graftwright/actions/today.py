@@ -26,10 +26,8 @@ def lines_of_the_day(reading: Reading, site: Site, today: date) -> list[DueLine]
 
 
 def _aside_line(count: int, today: date) -> DueLine:
-    words = "1 entry is kept aside" if count == 1 else f"{count} entries are kept aside"
-    return DueLine(
-        "look at kept aside", "", "", due.DUE, today, f"{words} and wait for you.", (None, None, None)
-    )
+    words = "1 entry is kept aside and waits" if count == 1 else f"{count} entries are kept aside and wait"
+    return DueLine("look at kept aside", "", "", due.DUE, today, f"{words} for you.", (None, None, None))
 
 
 def walking_order(places: Iterable[Thing]) -> list[str]:

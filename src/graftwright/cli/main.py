@@ -17,7 +17,22 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
 # command -> (module in graftwright.cli, its one line in --help)
-COMMANDS: dict[str, tuple[str, str]] = {}
+COMMANDS: dict[str, tuple[str, str]] = {
+    "new": ("book", "make your own notebook"),
+    "demo": ("book", "make the demo: a season in progress"),
+    "serve": ("book", "open the pages"),
+    "record": ("record", "enter what was done or seen"),
+    "correct": ("record", "put an entry right"),
+    "cross-out": ("record", "mark entries as untrue, with a reason"),
+    "today": ("look", "what is due, late and coming, and why"),
+    "show": ("look", "what a code is, its history and next step"),
+    "away": ("record", "days you are gone"),
+    "aside": ("look", "entries that wait for a person"),
+    "verify": ("look", "prove that nothing was lost"),
+    "backup": ("book", "copy the notebook and prove the copy"),
+    "restore": ("book", "bring a backup back"),
+    "handbook": ("handbook", "sheets and sources"),
+}
 
 
 @dataclass(frozen=True)

@@ -80,10 +80,15 @@ def _line(task: Task, free: FreeDays, today: date) -> DueLine:
 
 
 def _state(task: Task, day: date, today: date, *, missed: bool) -> str:
-    """Return the state on a date; a task with no free day left is late from its first day on."""
-    if today > day or (missed and today >= _on(task.earliest)):
+    """Return the state on a date.
+
+    A check is late when its own day has passed, a step when the last day it can wait for has. A task
+    with no free day left is late from its first day on; one that can wait is never late.
+    """
+    deadline = day if task.what == "check" else _day(task.latest)
+    if deadline and (today > deadline or (missed and today >= _on(task.earliest))):
         return LATE
-    return DUE if today == day else COMING
+    return DUE if today >= day else COMING
 
 
 def _expected(task: Task, free: FreeDays, window: tuple[date, date | None, date | None]) -> DueLine:
@@ -91,7 +96,7 @@ def _expected(task: Task, free: FreeDays, window: tuple[date, date | None, date 
     day = likely or earliest
     trip = free.trip_on(day)
     away = f" You are away {_said(*trip)} then." if trip else ""
-    return DueLine(task.what, task.subject, task.place, COMING, earliest, task.why + away, window)
+    return DueLine(task.what, task.subject, task.place, COMING, day, task.why + away, window)
 
 
 def _when(task: Task, free: FreeDays) -> tuple[date, bool]:
@@ -135,6 +140,6 @@ def in_order(lines: Iterable[DueLine], walk: Sequence[str]) -> list[DueLine]:
         lines,
         key=lambda line: (
             ranks[line.state], date.min if line.state == DUE else line.day, steps.get(line.place, len(steps)),
-            line.place, line.subject, line.what,
+            line.place, line.subject, line.what, line.day, line.reason, str(line.window),
         ),
     )  # fmt: skip

@@ -22,14 +22,17 @@ if TYPE_CHECKING:
 MISREAD = 0.01
 """Chance that what was noted of one plant says nothing of it."""
 
-WRONG_CHECK = 0.05
-"""Chance that a check as a whole is wrong: another batch, another day, a slip of the pen."""
+WRONG_CHECK = 0.1
+"""Chance that a check as a whole is wrong: another batch, another day, a slip of the pen.
+
+More than such slips are likely to happen: so that one of them does not spoil the windows.
+"""
 
 _FEWEST, _MOST = 25, 401
 _WIDEST = 6.0
 _ZOOMS = 4
 _NEGLIGIBLE = 1e-7
-_UNHEARD = 0.01
+_UNHEARD = 0.02
 
 
 @dataclass(frozen=True)
@@ -104,7 +107,7 @@ def posterior(clock: Clock, progress: Sequence[Floats], plants: int, checks: Seq
     Returns
     -------
     Posterior
-        Readings with chances above 0.01, which sum to 1.
+        Readings with chances above 0.02, which sum to 1.
 
     Raises
     ------
@@ -136,7 +139,7 @@ def posterior(clock: Clock, progress: Sequence[Floats], plants: int, checks: Seq
     chance = _normalised(np.array(support))
     heard = chance >= _UNHEARD * (np.arange(len(chance)) > 0)
     kept = tuple(reading for reading, hear in zip(readings, heard, strict=True) if hear)
-    return Posterior(clock, tuple(progress), kept, tuple(chance[heard] / chance[heard].sum()))
+    return Posterior(clock, tuple(progress), kept, tuple((chance[heard] / chance[heard].sum()).tolist()))
 
 
 def limits(clock: Clock, known: Cells, u: Floats) -> tuple[Floats, Floats]:

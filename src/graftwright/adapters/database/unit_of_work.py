@@ -136,6 +136,10 @@ class DatabasePage:
             found.setdefault((row.key, row.entry), []).append(convert.line_of(row))
         return [Posted(key, number, tuple(lines)) for (key, number), lines in found.items()]
 
+    def put_into(self, place: str) -> Sequence[int]:
+        x = tables.lines
+        return list(self._db.execute(select(x.c.entry).distinct().where(x.c.place == place)).scalars())
+
     def entry(self, number: int) -> Entry:
         if number not in self._entries:
             row = self._db.execute(select(tables.entries).where(tables.entries.c.number == number)).first()
@@ -273,12 +277,12 @@ class DatabasePage:
             thing = change.things.get(code) or self.thing(code)
             if thing:
                 self._things[code] = thing
-                self._parts.pop(thing.part_of, None)
+                self._parts.clear()
                 rows.append(convert.thing_row(thing, latest.get(code, "")))
         if not rows:
             return
         put = insert(tables.things)
-        names = ("slug", "within", "sheet", "said", "latest")
+        names = ("kind", "part_of", "slug", "within", "sheet", "said", "latest")
         again = put.on_conflict_do_update(index_elements=["code"], set_={n: put.excluded[n] for n in names})
         self._db.execute(again, rows)
 
