@@ -16,7 +16,7 @@ from graftwright.adapters.memory import MemoryNotebook
 if TYPE_CHECKING:
     from pathlib import Path
 
-PATHS = {key: bootstrap.stages_of(sheet.text).stages for key, sheet in SHEETS.items()}
+PATHS = {key: bootstrap.stages_of(sheet.text).stages for key, sheet in SHEETS.items() if ":" not in key}
 
 
 def new_notebook(path: Path) -> DatabaseNotebook:

@@ -46,12 +46,15 @@ def create(path: Path) -> None:
 
 
 @contextmanager
-def made_beside(path: Path) -> Iterator[Path]:
-    """Give a file to fill beside `path`, where nothing may be yet; what is not put in place is removed."""
+def made_beside(path: Path, *, over: bool = False) -> Iterator[Path]:
+    """Give a file to fill beside `path`; what is not put in place is removed.
+
+    Nothing may be there yet, unless what grows is to be put `over` it.
+    """
     growing = path.with_name(f"{path.name}.{os.getpid()}.new")
     try:
-        if taken := next((one for one in (path, *_companions(path)) if os.path.lexists(one)), None):
-            raise TakenPath(taken)
+        if not over:
+            _must_be_free(path)
         path.parent.mkdir(parents=True, exist_ok=True)
         growing.unlink(missing_ok=True)
         with told(path):
@@ -59,12 +62,19 @@ def made_beside(path: Path) -> Iterator[Path]:
     except OSError as trouble:
         raise CannotMake(path, trouble.strerror or str(trouble)) from None
     finally:
-        for one in (growing, *_companions(growing)):
+        for one in (growing, *companions(growing)):
             one.unlink(missing_ok=True)
+
+
+def _must_be_free(path: Path) -> None:
+    for one in (path, *companions(path)):
+        if os.path.lexists(one):
+            raise TakenPath(one)
 
 
 def put_in_place(growing: Path, path: Path) -> None:
     """Give a finished file its name, unless somebody else was faster."""
+    _must_be_free(path)
     try:
         path.touch(exist_ok=False)
     except FileExistsError:
@@ -82,7 +92,7 @@ def sync_folder(path: Path) -> None:
         os.close(folder)
 
 
-def _companions(path: Path) -> list[Path]:
+def companions(path: Path) -> list[Path]:
     """Files that the database keeps beside a notebook: left alone they would be read into a new one."""
     return [path.with_name(path.name + ending) for ending in ("-wal", "-shm", "-journal")]
 
@@ -160,7 +170,7 @@ def open_file(
 
 
 def _nobody_can_write(path: Path) -> bool:
-    return not os.access(path.parent, os.W_OK) and not any(map(os.path.exists, _companions(path)))
+    return not os.access(path.parent, os.W_OK) and not any(map(os.path.exists, companions(path)))
 
 
 class Opened:

@@ -47,7 +47,8 @@ def upgrade(path: Path, forms: Sequence[str] = FORMS, more: Sequence[Path] = ())
         if form == len(forms):
             return None
         copy = free_name(path, f"form-{form}")
-        copy_whole(file, copy)
+        with told(copy):
+            copy_whole(file, copy)
         try:
             with told(path):
                 _bring_up(file, forms, more, copy)

@@ -36,7 +36,7 @@ def alone(path: Path, wait_seconds: float = WAIT_SECONDS) -> Iterator[sqlite3.Co
 def copy_whole(file: sqlite3.Connection, target: Path) -> None:
     """Copy one unchanging state of an open notebook into a new file that needs no other beside it."""
     try:
-        with told(target), closing(sqlite3.connect(target, isolation_level=None)) as copy:
+        with closing(sqlite3.connect(target, isolation_level=None)) as copy:
             file.execute("BEGIN")
             file.execute("SELECT 1 FROM sqlite_master").fetchone()  # from here on nobody can lock us out
             file.backup(copy)
