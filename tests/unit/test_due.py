@@ -71,6 +71,13 @@ def test_a_task_that_falls_wholly_into_a_trip_says_so() -> None:
     assert line.reason == "Every 3 days. Late: you are away 2027-04-12 to 2027-04-18."
 
 
+@pytest.mark.parametrize(("day", "lines"), [("2027-04-16", 1), ("2027-04-18", 1), ("2027-04-19", 0)])
+def test_what_was_expected_comes_no_more_when_its_window_has_passed(day: str, lines: int) -> None:
+    task = Task("vent", "K7QF4Z", "BAG", "2027-04-10", "2027-04-13", "2027-04-18", "Expected.", "2027-04-16",
+                expected=True)  # fmt: skip
+    assert len(due_lines([task], EVERY_DAY, date.fromisoformat(day))) == lines
+
+
 def test_days_away_never_move_a_window_but_flag_it() -> None:
     task = Task(
         "vent",

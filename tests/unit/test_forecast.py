@@ -171,3 +171,21 @@ def test_a_warmer_refrigerator_brings_sprouts_sooner() -> None:
         bench.enter("bring-out", nuts, "2027-02-06", place=bench.shelf(22))
         days[fridge_c] = likely(bench.group(nuts), "pulled")
     assert days[5] < days[2]
+
+
+@pytest.mark.parametrize("day", ["2027-10-19", "2027-10-21", "2030-05-01"])
+def test_grafts_can_be_looked_at_however_long_ago_they_were_made(day: str) -> None:
+    bench = Bench(today=date(2030, 6, 1))
+    batch, bags = bench.grafts(4, "2027-04-03", bags=2, place=bench.shelf(22.5))
+    answer = bench.enter("check", batch, day, place=bags[0], seen={"swollen": 2})
+    assert answer.entry is not None
+    assert bench.group(batch).looks == ((day, {"swollen": 2}),)
+
+
+def test_nuts_can_be_pulled_however_long_ago_they_came_in() -> None:
+    bench = Bench(today=date(2027, 9, 1))
+    nuts = bench.new("receive", "2026-10-10", count=40, what="seed", of="Old Hedge", genus="Castanea")
+    bench.enter("chill", nuts, "2026-11-01")
+    bench.enter("bring-out", nuts, "2027-03-20")
+    bench.enter("pull", nuts, "2027-08-20", count=3)
+    assert bench.forecast(nuts).living == 40

@@ -154,7 +154,6 @@ class Windows:
                 lost = tuple(waiting[i] for i in range(len(ranks) + 1))
                 checks.append(Check(day, passed, sum(seen.values()), lost))
                 gone, waiting = gone + sum(lost), Counter()
-            waiting += self._behind(ranks, look.lost_after)
         alive = sum(spot.living for spot in self.members)
         return alive + gone + sum(waiting.values()), checks
 

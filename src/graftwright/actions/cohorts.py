@@ -23,12 +23,11 @@ Told = tuple["Entry", tuple["Line", ...]]
 
 @dataclass
 class Look:
-    """What was seen of a place on a day, and which units left it before anyone looked, or after, that day."""
+    """What was seen of a place on a day, and which units left it since the look before."""
 
     day: str
     seen: Counter[str] = field(default_factory=Counter)
     lost: Counter[str] = field(default_factory=Counter)
-    lost_after: Counter[str] = field(default_factory=Counter)
     looked: bool = False
 
 
@@ -57,8 +56,8 @@ class Spot:
         return max((look.day for look in self.days if look.looked), default=self.came)
 
     def on(self, day: str) -> Look:
-        """Return the look of a day."""
-        if not self.days or self.days[-1].day != day:
+        """Return the look of a day that is still to be; what happens after a look waits for the next one."""
+        if not self.days or self.days[-1].day != day or self.days[-1].looked:
             self.days.append(Look(day))
         return self.days[-1]
 
@@ -120,8 +119,7 @@ def _leave(spot: Spot, day: str, left: Mapping[str, int], gone: int) -> None:
     for stage in sorted(left, key=spot.path.rank):
         n = min(gone, left[stage])
         if n > 0:
-            look = spot.on(day)
-            (look.lost_after if look.looked else look.lost)[stage] += n
+            spot.on(day).lost[stage] += n
             gone -= n
 
 
@@ -171,12 +169,13 @@ def _share(spot: Spot, e: Entry) -> Mapping[str, int]:
 
 
 def merged_looks(members: Iterable[Spot]) -> list[Look]:
-    """Return all looks at some places, those of one day as one."""
-    merged: dict[str, Look] = {}
+    """Join the first look at each place on a day, then the second, if any."""
+    merged: dict[tuple[str, int], Look] = {}
     for spot in members:
+        times = Counter[str]()
         for look in spot.days:
-            one = merged.setdefault(look.day, Look(look.day))
+            one = merged.setdefault((look.day, times[look.day]), Look(look.day))
+            times[look.day] += 1
             one.seen.update(look.seen)
             one.lost.update(look.lost)
-            one.lost_after.update(look.lost_after)
-    return [merged[day] for day in sorted(merged)]
+    return [merged[when] for when in sorted(merged)]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
+from graftwright.actions.site import read_weekdays, read_zone
 from graftwright.errors import Refusal, ValueComplaint
 from graftwright.ledger import codes
 from graftwright.ledger.entries import Entry, key_of, read_said, read_value
@@ -177,6 +178,9 @@ class Completer:
             self._lot(kind, said)
         elif kind in {"graft", "regraft"}:
             self._graft(said)
+        elif kind == "describe":
+            read_zone(said.get("time_zone", "UTC"))
+            read_weekdays(said.get("free_days", ""))
         elif kind == "codes":
             self._plants(subject, said)
         elif kind == "fail":

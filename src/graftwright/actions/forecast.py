@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from graftwright.ledger.book import Change
     from graftwright.ledger.things import Thing
 
-HORIZON_DAYS = 200  # how far ahead windows are looked for
+HORIZON_DAYS = 200  # how far beyond the last entry windows are looked for
 
 
 def rewrite(page: Page, change: Change) -> None:
@@ -71,7 +71,10 @@ def forecast(page: Page, batch: str) -> Forecast:
     told = page.told_of(batch)
     start = thing.get("day")
     found = spots(batch, page.parts(batch), told, Path(course.path))
-    maker = _Maker(batch, date.fromisoformat(start), course, genus, None if reason else species)
+    began = date.fromisoformat(start)
+    until = max((date.fromisoformat(e.day) for e, _ in told), default=began)
+    days = (until - began).days + HORIZON_DAYS
+    maker = _Maker(batch, began, days, course, genus, None if reason else species)
     groups = tuple(maker.group(walk) for walk in walks(found.values(), start, page.thing))
     rests_on = {"sheet": stored.version, "genus": genus, "entries_to": max((e.number for e, _ in told), default=0),
                 "formula": FORMULA}  # fmt: skip
@@ -97,6 +100,7 @@ class _Maker:
 
     code: str
     start: date
+    days: int  # how many days from the start on the temperatures are followed
     course: Course
     genus: str
     species: Species | None  # None where the sheet is untried for the genus: no windows then
@@ -109,7 +113,7 @@ class _Maker:
         said = "no windows"
         if self.species is not None:
             assumed = self._assumed(walk.steps)
-            warmth = hourly(walk.route, self.start, HORIZON_DAYS, assumed)
+            warmth = hourly(walk.route, self.start, self.days, assumed)
             said = said_temperature(walk.route, assumed)
             clocks = Windows(self.course, self.genus, self.species, self.start, walk, warmth)
             milestones, look_by = clocks.all()

@@ -96,7 +96,7 @@ class Reading(Protocol):
         """Return what stands in some places."""
 
     def told(self, codes: Iterable[str], limit: int = 200) -> list[tuple[Entry, tuple[Line, ...]]]:
-        """Return the latest entries about some things with their lines, latest first."""
+        """Return the latest entries about some things, or about what stood in them, with their lines, latest first."""
 
     def entry(self, number: int) -> Entry:
         """Return an entry by its number."""
@@ -112,6 +112,9 @@ class Reading(Protocol):
 
     def living(self) -> list[Forecast]:
         """Return the windows and tasks of every batch that has living grafts."""
+
+    def sheet(self, version: str) -> str:
+        """Return the text of a stored method sheet."""
 
     def aside(self) -> list[KeptAside]:
         """Return the entries kept aside that nobody has settled."""

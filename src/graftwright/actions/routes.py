@@ -120,4 +120,4 @@ def hourly(route: Route, start: date, days: int, assumed: float) -> list[float]:
 def said_temperature(route: Sequence[tuple[str, float | None]], assumed: float) -> str:
     """Say how warm it is there now, and whether anybody said so."""
     now = route[-1][1] if route else None
-    return f"assumed {assumed:g} °C" if now is None else f"{now:g} °C as you said"
+    return f"assumed {assumed:g} °C" if now is None else f"{round(now, 1):g} °C as you said"

@@ -111,8 +111,9 @@ def _out(e: Entry, name: Callable[[str], str]) -> str:
 
 def _graft(e: Entry, name: Callable[[str], str]) -> str:
     bags = e.get("new_bags") or e.get("places") or ()
-    where = f" in {len(bags)} places" if bags else f" in {name(e.get('place'))}" if e.get("place") else ""
-    return f"{e.get('count')} grafted{where}, scions {shown(e.get('scion'))}, on {shown(e.get('stock'))}"
+    sort = "bags" if e.get("new_bags") else "places"
+    where = f" in {len(bags)} {sort}" if bags else f" in {name(e.get('place'))}" if e.get("place") else ""
+    return f"{e.get('count')} grafted{where}, scions {name(e.get('scion'))}, on {name(e.get('stock'))}"
 
 
 def _receive(e: Entry, name: Callable[[str], str]) -> str:

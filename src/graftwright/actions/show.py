@@ -46,6 +46,7 @@ class Told:
     by: str
     sentence: str
     crossed_by: int = 0
+    crossed_why: str = ""  # the reason given; empty where another entry stands in its place
 
 
 @dataclass(frozen=True)
@@ -93,7 +94,8 @@ class _CardMaker:
         return Card(
             code=thing.code, kind=thing.kind, title=title(thing, known), sentence=_sentence(thing, lines),
             facts=_facts(thing, known), standing=tuple(standing), due=tuple(self._due(forecast, standing)),
-            history=_history(told, crossed, names), names=names, forecast=forecast, tally=tally(lines),
+            history=_history(told, crossed, names, self._reasons(crossed)), names=names,
+            forecast=forecast, tally=tally(lines),
         )  # fmt: skip
 
     def _known(self, standing: Iterable[Standing], entries: Iterable[Entry]) -> dict[str, Thing]:
@@ -114,6 +116,10 @@ class _CardMaker:
         known |= self.reading.things(more - {"", *known})
         last = {str(one.get("variety", "")) for one in known.values()}
         return known | self.reading.things(last - {"", *known})
+
+    def _reasons(self, crossed: Iterable[Entry]) -> dict[int, str]:
+        crossings = {number: self.reading.entry(number) for number in {e.crossed_by for e in crossed}}
+        return {number: str(e.get("reason", "")) for number, e in crossings.items() if e.kind == "cross-out"}
 
     def _due(self, forecast: Forecast | None, standing: Iterable[Standing]) -> list[DueLine]:
         if self.thing.kind == "place":
@@ -225,7 +231,10 @@ def _value(value: object) -> str:
 
 
 def _history(
-    told: Iterable[tuple[Entry, tuple[Line, ...]]], crossed: Iterable[Entry], names: dict[str, str]
+    told: Iterable[tuple[Entry, tuple[Line, ...]]],
+    crossed: Iterable[Entry],
+    names: dict[str, str],
+    reasons: dict[int, str],
 ) -> tuple[Told, ...]:
     def name(code: str) -> str:
         return names.get(code) or shown(code)
@@ -233,7 +242,14 @@ def _history(
     every = sorted((*(e for e, _ in told), *crossed), key=lambda e: (e.key, e.number), reverse=True)
     return tuple(
         Told(
-            e.number, e.day, e.happened, e.kind, names.get(e.by, e.by), entry_sentence(e, name), e.crossed_by
+            e.number,
+            e.day,
+            e.happened,
+            e.kind,
+            names.get(e.by, e.by),
+            entry_sentence(e, name),
+            e.crossed_by,
+            reasons.get(e.crossed_by, ""),
         )
         for e in every
     )

@@ -24,7 +24,9 @@ class NoSuchZone(ValueComplaint):
 
     def __init__(self, name: str) -> None:
         super().__init__(
-            f"There is no time zone '{name}'.", do="Type it as Europe/Paris or America/New_York."
+            f"There is no time zone '{name}'.",
+            where="time_zone",
+            do="Type it as Europe/Paris or America/New_York.",
         )
 
 
@@ -34,7 +36,9 @@ class NoSuchWeekday(ValueComplaint):
     key = "free_days"
 
     def __init__(self, word: str) -> None:
-        super().__init__(f"'{word}' is no day of the week.", do=f"Use: {' '.join(WEEKDAYS)}.")
+        super().__init__(
+            f"'{word}' is no day of the week.", where="free_days", do=f"Use: {' '.join(WEEKDAYS)}."
+        )
 
 
 @dataclass(frozen=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import func, or_, select
+from sqlalchemy import and_, func, or_, select
 
 from graftwright.adapters.database import convert, tables
 from graftwright.adapters.database.faults import faults
@@ -67,9 +67,11 @@ class DatabaseReading:
         return [convert.line_of(row) for row in self._db.execute(here.order_by(b.c.thing))]
 
     def told(self, codes: Iterable[str], limit: int = 200) -> list[tuple[Entry, tuple[Line, ...]]]:
-        """Return the latest entries about some things with their lines, latest first."""
+        """Return the latest entries about some things, or about what stood in them, with their lines, latest first."""
         listed = sorted(set(codes))
-        about = select(x.c.entry).where(x.c.thing.in_(listed))
+        stood = select(b.c.thing).where(b.c.place.in_(listed), b.c.name == THERE)
+        inside = and_(x.c.thing.in_(stood), x.c.place.in_(listed))
+        about = select(x.c.entry).where(x.c.thing.in_(listed)).union(select(x.c.entry).where(inside))
         last = select(e.c.number).where(e.c.number.in_(about)).order_by(e.c.key.desc()).limit(limit)
         joined = select(e, x).join(x, x.c.entry == e.c.number).where(e.c.number.in_(last))
         return convert.told(self._db.execute(joined.order_by(e.c.key.desc(), e.c.number.desc())))
@@ -134,6 +136,11 @@ class DatabaseReading:
         """Return every entry that still stands, in order."""
         standing = select(e).where(e.c.crossed_by.is_(None)).order_by(e.c.key, e.c.number)
         return map(convert.entry_of, self._db.execute(standing))
+
+    def sheet(self, version: str) -> str:
+        """Return the text of a stored method sheet."""
+        s = tables.sheets
+        return str(self._db.execute(select(s.c.text).where(s.c.version == version)).scalar_one())
 
     def sheets(self) -> Sequence[tuple[str, str]]:
         """Return the stored method sheets: version and text."""

@@ -57,6 +57,7 @@ class DatabasePage:
     # what an entry will ask for, in two statements
 
     def look_up(self, id_: str, words: Iterable[str], *, into_places: bool = False) -> None:
+        self._forget()
         wanted = sorted(set(words))
         slugs = sorted({slug(word) for word in wanted})
         for word in (*wanted, *slugs):
@@ -78,6 +79,12 @@ class DatabasePage:
                 self._learn(convert.thing_from(row.thing, row.unit, "", row.name, row.detail))
             else:
                 self._standing[row.thing].append(convert.line_of(row))
+
+    def _forget(self) -> None:
+        """Another entry begins: what stood before the one just written stands so no more."""
+        self._answer = None
+        for known in (self._things, self._names, self._parts, self._histories, self._standing, self._entries):
+            known.clear()
 
     def _learn(self, thing: Thing) -> None:
         if self._things.get(thing.code):
