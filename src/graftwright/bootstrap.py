@@ -183,3 +183,21 @@ def prove(book: Book, *, windows: bool) -> Proof:
         return proof
     with book.notebook.writing() as page, book.notebook.reading() as reading:
         return replace(proof, problems=(*proof.problems, *verify_windows(page, reading)))
+
+
+def back_up(book: Book, target: Path) -> Proof:
+    """Copy a notebook into a new file and prove the copy."""
+    from graftwright.actions.backup import back_up
+    from graftwright.adapters.database.copies import copy_of
+
+    with copy_of(book.path, target, stages_of) as copy:
+        return back_up(copy)
+
+
+def bring_back(source: Path, path: Path, now: datetime | None = None) -> Path | None:
+    """Prove a backup and put it in the place of a notebook; return where that one is kept, if there was one."""
+    from graftwright.actions.backup import bring_back
+    from graftwright.adapters.database.copies import copy_of
+
+    with copy_of(source, path, stages_of, over=True) as copy:
+        return bring_back(copy, (now or datetime.now(UTC)).astimezone().date())

@@ -34,11 +34,12 @@ def rewrite(page: Page, change: Change) -> None:
     """Rewrite the windows of every batch that a change touches, in the transaction of the change."""
     codes = {account.thing for side in (change.lines, change.before) for lines in side.values()
              for account in (line.account for line in lines)} | set(change.things)  # fmt: skip
-    batches = {batch for code in codes for batch in _batches(page, code)}
+    batches = {batch for code in codes for batch in batches_of(page, code)}
     page.save_forecasts({batch: forecast(page, batch) for batch in sorted(batches)})
 
 
-def _batches(page: Page, code: str) -> Iterable[str]:
+def batches_of(page: Page, code: str) -> Iterable[str]:
+    """Return the batches and seed lots whose windows rest on a thing."""
     thing = page.thing(code)
     if thing is None:
         return ()
