@@ -59,8 +59,8 @@ ACCOUNT = "(key, thing, unit, name, detail, place, amount)"
 @pytest.mark.parametrize(
     ("change", "found"),
     [
-        (f"UPDATE lines SET amount = amount + 1 WHERE rowid = (SELECT min(rowid) FROM lines WHERE entry = ({MOVED}) "
-         "AND name = 'there')",
+        ((f"UPDATE lines SET amount = amount + 1 WHERE rowid = (SELECT min(rowid) FROM lines WHERE entry = ({MOVED}) "
+         "AND name = 'there')"),
          ["entry {moved} does not sum to zero", "entry {moved} has other lines than it should", "the count of"]),
         (f"UPDATE lines SET detail = 'leafing' WHERE entry = ({MOVED}) AND name = 'there'",
          ["entry {moved} has other lines than it should", "the count of"]),
@@ -69,8 +69,8 @@ ACCOUNT = "(key, thing, unit, name, detail, place, amount)"
          ["entry {moved} has other lines than it should", "the count of"]),
         (f"UPDATE lines SET key = '2027-01-01 1 0000000001' WHERE entry = ({MOVED})",
          ["lines of entry {moved} have a wrong place in the order"]),
-        (f"INSERT INTO lines (entry, {ACCOUNT[1:-1]}) SELECT ({CROSSED}), {ACCOUNT[1:-1]} FROM lines WHERE amount = 0 "
-         "LIMIT 1", ["entry {crossed} is crossed out but has lines"]),
+        ((f"INSERT INTO lines (entry, {ACCOUNT[1:-1]}) SELECT ({CROSSED}), {ACCOUNT[1:-1]} FROM lines WHERE amount = 0 "
+         "LIMIT 1"), ["entry {crossed} is crossed out but has lines"]),
         ("UPDATE balances SET amount = amount + 2 WHERE rowid = (SELECT min(rowid) FROM balances WHERE amount > 0)",
          ["is off by -2"]),
         ("DELETE FROM balances WHERE rowid = (SELECT min(rowid) FROM balances WHERE amount > 0)", ["is off by"]),
