@@ -72,6 +72,7 @@ class Book:
 
 def sheets() -> Mapping[str, Sheet]:
     """Return the handbook as a notebook stores it: method sheets by key, the paths of seed as 'seed:Genus'."""
+    from graftwright.actions.course import SEED
     from graftwright.actions.ports import Sheet
     from graftwright.handbook.load import load_handbook
 
@@ -84,7 +85,7 @@ def sheets() -> Mapping[str, Sheet]:
         )
         for key, sheet in handbook.sheets.items()
     }
-    seeds = {f"seed:{genus}": Sheet(f"seed:{genus}/{species.version}", species.text, {})
+    seeds = {f"{SEED}{genus}": Sheet(f"{SEED}{genus}/{species.version}", species.text, {})
              for genus, species in handbook.species.items() if species.seed_stages}  # fmt: skip
     return {**methods, **seeds}
 

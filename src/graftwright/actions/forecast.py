@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
-from graftwright.actions.clockwork import Course, Windows
+from graftwright.actions.clockwork import Windows
 from graftwright.actions.cohorts import merged_looks, spots
+from graftwright.actions.course import Course
 from graftwright.actions.routes import hourly, said_temperature, walks
 from graftwright.actions.tasks import Tasks
 from graftwright.handbook.sheets import parse_sheet
