@@ -31,7 +31,7 @@ def tally(lines: Iterable[Line]) -> dict[str, Any]:
         elif name == "recount":
             gone["recounted"] += n
         elif name in {"lost", "culled", "discarded"}:
-            gone[_reason(name, line.account.detail)] += n
+            gone[reason_word(name, line.account.detail)] += n
         else:
             gone[name] += n
     return {
@@ -41,7 +41,8 @@ def tally(lines: Iterable[Line]) -> dict[str, Any]:
     }
 
 
-def _reason(name: str, detail: str) -> str:
+def reason_word(name: str, detail: str) -> str:
+    """Word under which a tally counts what left."""
     return f"culled: {detail}" if name == "culled" else detail
 
 

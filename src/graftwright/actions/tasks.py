@@ -12,8 +12,8 @@ from graftwright.ledger.windows import Task, outward
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
-    from graftwright.actions.clockwork import Course
     from graftwright.actions.cohorts import Spot
+    from graftwright.actions.course import Course
     from graftwright.handbook.sheets import Stage
     from graftwright.handbook.species import Species
     from graftwright.ledger.windows import Milestone

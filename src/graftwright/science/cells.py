@@ -26,8 +26,7 @@ class Cells:
 
     In cell c, `alive[c]` plants still stand there and `lost[c]` are gone; `lower[c, j]` is the highest
     ln P_j at which they were seen not to have milestone j behind them (minus infinity: never), `upper`
-    the lowest at which they were seen to have it (infinity: never). `last[j]` is ln P_j at the last check,
-    `possible` how many cells all checks together could have made.
+    the lowest at which they were seen to have it (infinity: never). `last[j]` is ln P_j at the last check.
     """
 
     lower: Floats
@@ -35,7 +34,11 @@ class Cells:
     alive: NDArray[np.int64]
     lost: NDArray[np.int64]
     last: Floats
-    possible: int
+
+    @property
+    def anywhere(self) -> float:
+        """Chance of each cell for a plant of whom nothing is known."""
+        return 1 / max(len(self.alive), 1)
 
     def counted(self, milestone: int) -> NDArray[np.int64]:
         """Return the plants of each cell that count at a milestone: alive, or gone after being there."""
@@ -130,7 +133,7 @@ class _Row:
         alive = np.bincount(cell[self.alive], minlength=len(limits))
         lost = np.bincount(cell[~self.alive], minlength=len(limits))
         last = read[-1] if read else np.full(width, -np.inf)
-        return Cells(limits[:, :width], limits[:, width:], alive, lost, last, len(read) * width + 1)
+        return Cells(limits[:, :width], limits[:, width:], alive, lost, last)
 
     def _ranked(self) -> Places:
         # The middle of a plant's limits at the usual pace puts overlapping limits in order as well.

@@ -32,6 +32,7 @@ _FEWEST, _MOST = 25, 401
 _WIDEST = 6.0
 _ZOOMS = 4
 _NEGLIGIBLE = 1e-7
+_NO_SPREAD = 1e-6
 _UNHEARD = 0.02
 
 
@@ -202,6 +203,8 @@ def _reading(clock: Clock, plants: int, checks: Sequence[Check], log_progress: S
 
 def _reach(clock: Clock, known: Cells) -> tuple[float, float]:
     """Return the ends of the values of u that matter."""
+    if clock.batch_spread < _NO_SPREAD:
+        return 0.0, 0.0
     low, high = -_WIDEST * clock.batch_spread, _WIDEST * clock.batch_spread
     for _ in range(_ZOOMS):
         u = np.linspace(low, high, _FEWEST)
@@ -224,13 +227,13 @@ def _log_joint(clock: Clock, known: Cells, u: Floats) -> Floats:
 
 
 def _log_prior(u: Floats, batch_spread: float) -> Floats:
-    if batch_spread == 0:
+    if batch_spread < _NO_SPREAD:
         return np.zeros_like(u)
     return -0.5 * (u / batch_spread) ** 2 - math.log(batch_spread * math.sqrt(2 * math.pi))
 
 
 def _log_likelihood(clock: Clock, known: Cells, u: Floats) -> Floats:
-    chance = (1 - MISREAD) * normal_between(*limits(clock, known, u)) + MISREAD / known.possible
+    chance = (1 - MISREAD) * normal_between(*limits(clock, known, u)) + MISREAD * known.anywhere
     plants = (known.alive + known.lost).astype(np.float64)
     log_likelihood: Floats = plants @ np.log(chance)
     return log_likelihood

@@ -176,7 +176,7 @@ def _believed(clock: Clock, reading: Reading, milestone: int) -> tuple[Floats, F
     """
     known = reading.cells
     lower, upper = limits(clock, known, reading.u)
-    misread = (1 - MISREAD) * normal_between(lower, upper) < MISREAD / known.possible
+    misread = (1 - MISREAD) * normal_between(lower, upper) < MISREAD * known.anywhere
     own = np.arange(len(clock.milestones)) == milestone
     waiting = np.where(known.upper == np.inf, known.lower, -np.inf)
     there = np.where(own & (known.upper < np.inf), known.last, np.inf)

@@ -47,6 +47,7 @@ class TodayPage:
 
     day: date
     next_check: str
+    begin: tuple[Act, ...] = ()
     pressing: tuple[DueLine, ...] = ()
     places: tuple[PlaceLines, ...] = ()
     coming: tuple[DueLine, ...] = ()
@@ -61,8 +62,9 @@ class BatchPage:
     facts: tuple[Fact, ...]
     acts: tuple[Act, ...]
     history: tuple[HistoryLine, ...]
-    ribbon: Ribbon | None = None
+    ribbons: tuple[Ribbon, ...] = ()
     no_window: str = ""
+    behind: str = ""
     due: tuple[DueLine, ...] = ()
     cautions: tuple[Caution, ...] = ()
 
@@ -74,6 +76,7 @@ class GraftsHere:
     subject: Subject
     stage: str
     counts: tuple[Count, ...]
+    acts: tuple[Act, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -125,6 +128,9 @@ class RecordKinds:
 @dataclass(frozen=True)
 class RecordListPage:
     groups: tuple[RecordKinds, ...]
+    title: str = "What happened?"
+    subject: Subject | None = None
+    said: str = ""
 
 
 @dataclass(frozen=True)
@@ -148,7 +154,7 @@ class Gap:
 
 @dataclass(frozen=True)
 class CheckPage:
-    """The check of one batch in one place; the numbers must come to `total`.
+    """The check of one batch in one place; the numbers must come to `total`, plants with codes are named.
 
     `form.fields` ask for the day and whatever belongs to every entry; the rest is asked here.
     """
@@ -158,17 +164,20 @@ class CheckPage:
     form: Form
     seen: tuple[Field, ...]
     dead: tuple[Field, ...]
-    not_looked: Field
+    not_looked: tuple[Field, ...]
+    plants: tuple[Field, ...] = ()
     signs: tuple[Field, ...] = ()
     rarer: tuple[Field, ...] = ()
     gap: Gap | None = None
     cautions: tuple[Caution, ...] = ()
+    correcting: HistoryLine | None = None
 
 
 @dataclass(frozen=True)
 class CorrectPage:
     entry: HistoryLine
     form: Form
+    subject: Subject | None = None
     rests: tuple[HistoryLine, ...] = ()
 
 
@@ -268,5 +277,5 @@ class Door:
 
 @dataclass(frozen=True)
 class FirstRunPage:
-    start_href: str
-    doors: tuple[Door, ...]
+    doors: tuple[Door, ...] = ()
+    start: Act | None = None

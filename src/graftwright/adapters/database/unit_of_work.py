@@ -15,7 +15,7 @@ from sqlalchemy.dialects.sqlite import insert
 
 from graftwright.actions.ports import Sheet
 from graftwright.adapters.database import convert, tables
-from graftwright.adapters.database.open import connect
+from graftwright.adapters.database.open import WAIT_SECONDS, connect
 from graftwright.adapters.database.queries import DatabaseReading
 from graftwright.ledger import errors
 from graftwright.ledger.book import Posted, touched
@@ -353,10 +353,17 @@ def _second_look(known: list[str]) -> CompoundSelect[Any]:
 class DatabaseNotebook:
     """A notebook that is one SQLite file."""
 
-    def __init__(self, path: FilePath, stages: Callable[[str], Path]) -> None:
+    def __init__(
+        self,
+        path: FilePath,
+        stages: Callable[[str], Path],
+        *,
+        read_only: bool = False,
+        wait_seconds: float = WAIT_SECONDS,
+    ) -> None:
         self.path = path
         self._stages = stages
-        self._engine = connect(path)
+        self._engine = connect(path, read_only=read_only, wait_seconds=wait_seconds)
 
     @contextmanager
     def writing(self) -> Iterator[DatabasePage]:
