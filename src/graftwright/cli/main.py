@@ -126,8 +126,13 @@ def run(words: list[str], *, json: bool) -> int:
 
 
 def _unknown_option(trouble: click.NoSuchOption, *, json: bool) -> int:
-    """A count such as -3 looks like an option to the parser; say what the person meant."""
+    """Say what the person meant: a count such as -3 looks like an option to the parser."""
     value = trouble.option_name
+    if value == "--notebook" and trouble.ctx:
+        command = trouble.ctx.command_path.partition(" ")[2]
+        sentence = "--notebook stands before the command."
+        return report_wrong_use(click.UsageError(f"{sentence} Type: graftwright --notebook PATH {command}.", trouble.ctx),
+                                json=json)  # fmt: skip
     if value.lstrip("-").replace(".", "").isdigit():
         sentence = f"{value} cannot be: counts and numbers of entries are whole and at least 1."
         return report_trouble(ValueComplaint(sentence, do="Type the number again."), json=json)
