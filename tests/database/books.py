@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from database.histories import SHEETS, Season
 from graftwright import bootstrap
-from graftwright.actions.enter import Answer
 from graftwright.adapters.database.convert import to_text
 from graftwright.adapters.database.open import create
 from graftwright.adapters.database.unit_of_work import DatabaseNotebook
@@ -15,6 +14,8 @@ from graftwright.adapters.memory import MemoryNotebook
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+    from graftwright.actions.enter import Answer
 
 PATHS = {key: bootstrap.stages_of(sheet.text).stages for key, sheet in SHEETS.items() if ":" not in key}
 

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from graftwright.ledger.book import Change
     from graftwright.ledger.things import Thing
 
+_HAVE_WINDOWS = {"batch", "plant", "seed"}
 HORIZON_DAYS = 200  # how far beyond the last entry windows are looked for
 
 
@@ -45,12 +46,8 @@ def batches_of(page: Page, code: str) -> Iterable[str]:
         return ()
     if thing.kind == "place":
         owners = filter(None, map(page.thing, page.owners_under(code)))
-        return {
-            owner.part_of or owner.code
-            for owner in owners
-            if owner.kind in {"batch", "plant"} or _is_known_seed(owner)
-        }
-    return (thing.part_of or code,) if thing.kind in {"batch", "plant"} or _is_known_seed(thing) else ()
+        return {owner.part_of or owner.code for owner in owners if owner.kind in _HAVE_WINDOWS}
+    return (thing.part_of or code,) if thing.kind in _HAVE_WINDOWS else ()
 
 
 def _is_known_seed(thing: Thing) -> bool:
@@ -61,7 +58,7 @@ def _is_known_seed(thing: Thing) -> bool:
 def forecast(page: Page, batch: str) -> Forecast:
     """Work out the windows and tasks of one batch."""
     thing = page.thing(batch)
-    if thing is None or not thing.exists:
+    if thing is None or not thing.exists or (thing.kind == "seed" and not _is_known_seed(thing)):
         return Forecast(batch, "", 0)
     stored = page.sheet(thing.get("sheet"))
     genus = str(thing.get("genus", ""))
