@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sqlite3
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import create_engine, event
@@ -63,7 +63,8 @@ def made_beside(path: Path, *, over: bool = False) -> Iterator[Path]:
         raise CannotMake(path, trouble.strerror or str(trouble)) from None
     finally:
         for one in (growing, *companions(growing)):
-            one.unlink(missing_ok=True)
+            with suppress(OSError):
+                one.unlink()
 
 
 def _must_be_free(path: Path) -> None:

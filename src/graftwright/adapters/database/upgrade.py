@@ -63,7 +63,8 @@ def upgrade(
 
 
 def _reason(trouble: Exception) -> str:
-    return str(trouble.__cause__ or trouble).partition("\n")[0] or type(trouble).__name__
+    cause = trouble.__cause__ or trouble
+    return str(getattr(cause, "orig", cause)).partition("\n")[0] or type(cause).__name__
 
 
 def _bring_up(file: sqlite3.Connection, forms: Sequence[str], more: Sequence[Path], copy: Path) -> None:
