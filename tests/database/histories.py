@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 from graftwright import bootstrap
 from graftwright.actions.enter import Answer, Desk, enter
 from graftwright.actions.ports import Draft
-from graftwright.errors import Trouble
+from graftwright.errors import NotebookComplaint, Trouble
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -67,6 +67,8 @@ class Season:
         desk = Desk(self.now, self.now.date(), lambda: SHEETS, random.Random(f"{self.seed} {self.count}"))
         try:
             answer: Answer | str = enter(self.notebook, desk, named, at_the_door=at_the_door)
+        except NotebookComplaint:
+            raise
         except Trouble as trouble:
             answer = str(trouble)
         if isinstance(answer, Answer) and answer.entry and not answer.repeated:
