@@ -17,6 +17,7 @@ from graftwright.adapters.database.complaints import (
     NoNotebook,
     NotANotebook,
     OlderNotebook,
+    ReadOnlyNotebook,
     ReplacedNotebook,
     TakenPath,
     UnreadableNotebook,
@@ -190,6 +191,8 @@ class Opened:
     @contextmanager
     def for_writing(self) -> Iterator[Connection]:
         """Hold the pen: nobody else writes until the block ends, and all of it is durable or none."""
+        if self.read_only:
+            raise ReadOnlyNotebook(self.path)
         with told(self.path), self._engine.connect() as plain:
             db = plain.execution_options(graftwright_writes=True)
             db.begin()
