@@ -125,7 +125,7 @@ class CheckSitting:
         )  # fmt: skip
         page = CheckPage(
             subject.shown, total, form, groups["seen"], groups["dead"], groups["not_looked"], groups["plants"],
-            groups["signs"], groups["rarer"], _gap(missing, total, values) if missing else None,
+            groups["signs"], groups["rarer"], groups["guess"], _gap(missing, total, values) if missing else None,
             of_stages(subject.sheet, subject.stages), self.correcting.line if self.correcting else None,
         )  # fmt: skip
         status = 409 if missing else troubles.status_of(trouble) if trouble else 200

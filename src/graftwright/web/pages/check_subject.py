@@ -113,7 +113,7 @@ def _places(standing: tuple[Standing, ...], there: list[str], names: Names) -> l
         for one in standing:
             if one.place == place:
                 stages[one.stage] += one.count
-        rows.append(
-            (place, names.whereabouts(place), ", ".join(f"{n} {stage}" for stage, n in stages.items()))
-        )
+        where = names.whereabouts(names.within(place))
+        counted = ", ".join(f"{n} {stage}" for stage, n in stages.items())
+        rows.append((place, names.title(place), f"{counted} · {where}" if where else counted))
     return rows
