@@ -93,7 +93,8 @@ class CheckSitting:
         except errors.DoesNotAddUp as refusal:
             total = check_answers.accounted(visit.form) + refusal.missing
             missing = total - check_answers.told(visit.form)
-            return self._form(id_, visit.form, total, missing=missing)
+            changed = None if missing else troubles.BookChanged(total)
+            return self._form(id_, visit.form, total, missing=missing, trouble=changed)
         except Trouble as trouble:
             if isinstance(trouble, errors.OtherContent):
                 id_ = new_id()

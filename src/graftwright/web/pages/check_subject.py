@@ -11,6 +11,7 @@ from graftwright.ledger import errors
 from graftwright.ledger.entries import name_or_code
 from graftwright.web.pages.cautions import stored_sheet
 from graftwright.web.pages.names import Names, href
+from graftwright.web.troubles import NothingGrowing
 
 if TYPE_CHECKING:
     from datetime import date
@@ -78,7 +79,7 @@ def _in_bag(reading: Reading, site: Site, today: date, card: Card) -> CheckSubje
     things = reading.things({one.thing for one in card.standing})
     batches = {thing.part_of or thing.code for thing in things.values() if thing.kind in GRAFTS}
     if not batches:
-        raise errors.WrongThing(card.code, f"{card.title} with nothing growing in it", GRAFTS, "check")
+        raise NothingGrowing(Names(reading, [card.code]).title(card.code))
     first = look_up(reading, site, today, min(batches), card.code)
     return first if len(batches) == 1 else replace(first, code=card.code, batches=True)
 

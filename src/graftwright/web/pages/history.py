@@ -10,7 +10,7 @@ from graftwright.ledger.lines import THERE
 from graftwright.web.models import History
 from graftwright.web.pages.names import href
 from graftwright.web.parts import Count, Fate, HistoryLine
-from graftwright.web.wording import day_by_day, long_day
+from graftwright.web.wording import capital, day_by_day, long_day
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -31,7 +31,7 @@ def history_line(told: Told, today: date) -> HistoryLine:
     return HistoryLine(
         number=told.number,
         day=long_day(day, today) if told.happened.startswith(told.day) else told.happened,
-        words=day_by_day(told.sentence[:1].upper() + told.sentence[1:], today),
+        words=capital(day_by_day(told.sentence, today)),
         by=told.by,
         crossed_out=told.crossed_why or ("corrected" if told.crossed_by else ""),
         replaced_by=told.crossed_by if told.crossed_by and not told.crossed_why else None,

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from graftwright.actions import show
 from graftwright.ledger.codes import is_code, shown
 from graftwright.web.parts import Subject
-from graftwright.web.wording import many
+from graftwright.web.wording import capital, many
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -54,8 +54,8 @@ class Names:
         if thing is None:
             return shown(code)
         if thing.kind == "place":
-            return _capital(self.label(code))
-        return _capital(show.title(thing, self.known))
+            return capital(self.label(code))
+        return capital(show.title(thing, self.known))
 
     def within(self, place: str) -> str:
         """Code of the place that a place stands in, or ''."""
@@ -82,7 +82,7 @@ class Names:
         thing = self.known.get(place)
         outer = self.within(place)
         return (
-            self.heading(outer) if outer and thing and not thing.get("name") else _capital(self.label(place))
+            self.heading(outer) if outer and thing and not thing.get("name") else capital(self.label(place))
         )
 
     def all_of(self, places: Sequence[str]) -> str:
@@ -95,10 +95,6 @@ class Names:
     def subject(self, code: str, place: str = "") -> Subject:
         """Return a thing as pages show it."""
         return Subject(shown(code), self.title(code), place, href(code))
-
-
-def _capital(words: str) -> str:
-    return words[:1].upper() + words[1:]
 
 
 def _leads_to(thing: Thing) -> Iterator[str]:
