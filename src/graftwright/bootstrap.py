@@ -71,12 +71,13 @@ class Book:
 
 
 def sheets() -> Mapping[str, Sheet]:
-    """Return the handbook's method sheets as a notebook stores them."""
+    """Return the handbook as a notebook stores it: method sheets by key, the paths of seed as 'seed:Genus'."""
+    from graftwright.actions.course import SEED
     from graftwright.actions.ports import Sheet
     from graftwright.handbook.load import load_handbook
 
     handbook = load_handbook()
-    return {
+    methods = {
         key: Sheet(
             f"{key}/{sheet.version}",
             sheet.text,
@@ -84,6 +85,9 @@ def sheets() -> Mapping[str, Sheet]:
         )
         for key, sheet in handbook.sheets.items()
     }
+    seeds = {f"{SEED}{genus}": Sheet(f"{SEED}{genus}/{species.version}", species.text, {})
+             for genus, species in handbook.species.items() if species.seed_stages}  # fmt: skip
+    return {**methods, **seeds}
 
 
 def new_id() -> str:
@@ -180,3 +184,21 @@ def prove(book: Book, *, windows: bool) -> Proof:
         return proof
     with book.notebook.writing() as page, book.notebook.reading() as reading:
         return replace(proof, problems=(*proof.problems, *verify_windows(page, reading)))
+
+
+def back_up(book: Book, target: Path) -> Proof:
+    """Copy a notebook into a new file and prove the copy."""
+    from graftwright.actions.backup import back_up
+    from graftwright.adapters.database.copies import copy_of
+
+    with copy_of(book.path, target, stages_of) as copy:
+        return back_up(copy)
+
+
+def bring_back(source: Path, path: Path, now: datetime | None = None) -> Path | None:
+    """Prove a backup and put it in the place of a notebook; return where that one is kept, if there was one."""
+    from graftwright.actions.backup import bring_back
+    from graftwright.adapters.database.copies import copy_of
+
+    with copy_of(source, path, stages_of, over=True) as copy:
+        return bring_back(copy, (now or datetime.now(UTC)).astimezone().date())

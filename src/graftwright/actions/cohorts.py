@@ -15,12 +15,15 @@ if TYPE_CHECKING:
     from graftwright.ledger.lines import Line
     from graftwright.ledger.stages import Path
 
+# steps of the grower that move units along their stages
+_STEPS = {"chill", "bring-out", "pot", "settle", "harden", "plant"}
+
 Told = tuple["Entry", tuple["Line", ...]]
 
 
 @dataclass
 class Look:
-    """What was seen of a place on a day, and which units were lost there since the look before."""
+    """What was seen of a place on a day, and which units left it since the look before."""
 
     day: str
     seen: Counter[str] = field(default_factory=Counter)
@@ -69,6 +72,8 @@ def spots(batch: str, parts: Iterable[str], told: Sequence[Told], path: Path) ->
         _steps(found, e)
         if e.kind == "check":
             _seen(found, e, owners)
+        elif e.kind == "pull":
+            _pulled(found, e)
     return found
 
 
@@ -97,7 +102,7 @@ def _stand(found: dict[str, Spot], e: Entry, lines: Sequence[Line], path: Path) 
         )
     for line in stands:
         found[line.account.place].standing[line.account.detail] += line.amount
-    if e.kind in {"pot", "settle", "harden", "plant"}:
+    if e.kind in _STEPS:
         for place in {place for place, _ in came} or {place for place, _ in left}:
             found[place].steps.setdefault(e.kind, []).append(e.day)
 
@@ -148,7 +153,29 @@ def _seen(found: dict[str, Spot], e: Entry, owners: set[str]) -> None:
         look.seen.update(named)
 
 
+def _pulled(found: dict[str, Spot], e: Entry) -> None:
+    """A pull sees what it takes, and what it looks at and puts back."""
+    for spot in found.values():
+        if spot.standing["pulled"] and spot.reached.get("pulled", "") <= e.day:
+            look = spot.on(e.day)
+            look.looked = True
+            look.seen = Counter({"pulled": spot.standing["pulled"], "sprouting": e.get("put_back", 0)})
+
+
 def _share(spot: Spot, e: Entry) -> Mapping[str, int]:
     """Part of a check of all places that fell to one: it said the same of every unit."""
     stages = [stage for stage, n in e.get("seen", {}).items() if n]
     return {stages[0]: spot.living} if stages else {}
+
+
+def merged_looks(members: Iterable[Spot]) -> list[Look]:
+    """Join the first look at each place on a day, then the second, if any."""
+    merged: dict[tuple[str, int], Look] = {}
+    for spot in members:
+        times = Counter[str]()
+        for look in spot.days:
+            one = merged.setdefault((look.day, times[look.day]), Look(look.day))
+            times[look.day] += 1
+            one.seen.update(look.seen)
+            one.lost.update(look.lost)
+    return [merged[when] for when in sorted(merged)]

@@ -6,15 +6,15 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from graftwright.actions.site import read_weekdays, read_zone
-from graftwright.errors import Refusal
-from graftwright.ledger import codes, errors
-from graftwright.ledger.entries import Entry, name_or_code, read_said, slug
-from graftwright.ledger.kinds import CODE, find_kind
+from graftwright.errors import Refusal, ValueComplaint
+from graftwright.ledger import codes
+from graftwright.ledger.entries import Entry, key_of, read_said, read_value
+from graftwright.ledger.kinds import CODE, TEXT, Field, find_kind
 
 if TYPE_CHECKING:
-    import random
     from collections.abc import Callable, Iterable, Mapping
 
+    from graftwright.actions.names import Names
     from graftwright.actions.ports import Draft, Page, Sheet
     from graftwright.ledger.days import Happened
     from graftwright.ledger.kinds import Kind
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
 # kinds of entry that make the thing they are about; a code is given if none was typed
 _MAKES = {"receive", "cut-scions", "graft", "regraft"}
+BY = Field("by", TEXT, "Who did it")
 _BARE = {"away", "cross-out"}  # about the notebook itself
 
 
@@ -30,10 +31,10 @@ class WhichOne(Refusal):
 
     key = "which_one"
 
-    def __init__(self, place: str, found: Iterable[str], wanted: str) -> None:
+    def __init__(self, place: str, found: Iterable[str], kind: Kind) -> None:
         listed = ", ".join(codes.shown(one) for one in sorted(found)) or "nothing"
         super().__init__(
-            f"In {codes.shown(place)} there is: {listed}; '{wanted}' needs one batch or plant.",
+            f"In {codes.shown(place)} there is: {listed}; '{kind.name}' needs one {' or '.join(kind.about)}.",
             do="Name it by its code.",
         )
 
@@ -63,14 +64,13 @@ class NoSubject(Refusal):
 
 @dataclass
 class Completer:
-    """Fills one draft in; `chance` draws codes."""
+    """Fills one draft in."""
 
     page: Page
     draft: Draft
-    chance: random.Random
+    names: Names
     sheets: Callable[[], Mapping[str, Sheet]]
     given: dict[str, Any] = field(default_factory=dict)
-    on_the_spot: list[tuple[str, str, str, dict[str, Any]]] = field(default_factory=list)
 
     def claim(self, happened: Happened, received: str) -> Entry:
         """Return what the person says, codes found, before anything is given or checked further."""
@@ -79,10 +79,11 @@ class Completer:
         if not self.draft.happened.strip():
             self.given["happened"] = True
         typed = happened.typed if happened.partial or happened.has_time else happened.first.isoformat()
+        by = read_value(BY, self.draft.by)
         return Entry(
             id=self.draft.id, kind=kind.name, subject=self._subject(kind, said), day=happened.first.isoformat(),
-            happened=typed, by=self._person(), received=received, said=said, given=self.given,
-            replaces=self.draft.replaces,
+            happened=typed, by=self.names.person(by) if by else "", received=received, said=said,
+            given=self.given, replaces=self.draft.replaces,
         )  # fmt: skip
 
     def filled(self, e: Entry) -> Entry:
@@ -92,53 +93,20 @@ class Completer:
             self._not_taken(kind, e)
         subject = self._instead_of_place(kind, e)
         self._complete(kind.name, subject, e.said)
-        if self.on_the_spot:
-            self.given["on_the_spot"] = self.on_the_spot
+        if self.names.on_the_spot:
+            self.given["on_the_spot"] = self.names.on_the_spot
         return replace(e, subject=subject, given=self.given)
-
-    # names and codes
-
-    def _find(self, word: str) -> str:
-        """Code of something typed by code or by name."""
-        thing = self.page.find(word)
-        if thing is None:
-            raise errors.NothingKnown(word)
-        return thing.code
 
     def _codes_in(self, kind: Kind, said: dict[str, Any]) -> dict[str, Any]:
         for name, value in said.items():
             wanted = kind.field(name)
             if wanted and wanted.holds == CODE:
-                said[name] = self._find(value)
-        if "places" in said:
-            said["places"] = {self._find(place): n for place, n in said["places"].items()}
+                said[name] = self.names.find(value)
+        if places := said.get("places"):
+            said["places"] = dict(sorted((self.names.find(place), n) for place, n in places.items()))
+            if len(said["places"]) < len(places):
+                raise NamedTwice(places)
         return said
-
-    def _person(self) -> str:
-        name = self.draft.by.strip()
-        if not name:
-            return ""
-        found = self.page.find(slug(name))
-        if found is None:
-            self.on_the_spot.append((slug(name), "person", name, {}))
-            return slug(name)
-        return found.code
-
-    def _variety(self, name: str) -> str:
-        found = self.page.find(slug(name))
-        if found is None:
-            self.on_the_spot.append((slug(name), "variety", name, {}))
-            return slug(name)
-        return found.code
-
-    def _new_codes(self, count: int) -> list[str]:
-        """Draw codes that belong to nothing yet."""
-        drawn: dict[str, None] = {}
-        while len(drawn) < count:
-            drawn |= dict.fromkeys(codes.new_code(self.chance) for _ in range(count - len(drawn)))
-            for code in self.page.taken(drawn):
-                del drawn[code]
-        return list(drawn)
 
     # the subject
 
@@ -152,39 +120,52 @@ class Completer:
             return codes.read(typed) if typed else self._given_code()
         if not typed:
             raise NoSubject(kind)
-        return self._find(name_or_code(typed))
+        return self.names.find(typed)
 
     def _given_code(self) -> str:
         self.given["subject"] = True
-        return self._new_codes(1)[0]
+        before = self._carried_on("subject")
+        return self.names.new_codes(1, [before] if before else None)[0]
+
+    def _carried_on(self, name: str) -> Any:
+        """What the corrected entry was given under this name, if it said the same sort of thing."""
+        if not self.draft.replaces:
+            return None
+        old = self.page.entry(self.draft.replaces)
+        if old.kind != self.draft.kind:
+            return None
+        return old.subject if name == "subject" else old.given.get(name)
 
     def _described(self, typed: str, said: Mapping[str, Any]) -> str:
         if typed:
             return self._described_key(typed)
         if said.get("what") == "place" or not said.get("name"):
             return self._given_code()
-        return slug(said["name"])
+        return key_of(said["name"])
 
     def _described_key(self, typed: str) -> str:
-        key = name_or_code(typed)
-        found = self.page.find(key)
-        return found.code if found else key
+        if found := self.names.look_for(typed):
+            return found.code
+        if "/" in typed or codes.looks_like_code(typed):
+            return codes.read(typed)
+        return key_of(typed)
 
     def _not_taken(self, kind: Kind, e: Entry) -> None:
         thing = self.page.find(e.subject)
         wanted = e.said.get("what") or kind.about[0]
-        if thing and thing.exists and not e.replaces and (thing.kind != wanted or wanted == "batch"):
+        if thing and self.names.said_elsewhere(thing) and (thing.kind != wanted or wanted == "batch"):
             raise TakenCode(thing)
 
     def _instead_of_place(self, kind: Kind, e: Entry) -> str:
-        """A bag may stand for the one batch or plant in it."""
+        """A bag may stand for the one thing in it that such an entry can be about."""
         thing = self.page.find(e.subject)
         if thing is None or thing.kind != "place" or "place" in kind.about:
             return e.subject
-        owners = set(self.page.owners_in(e.subject))
-        batches = {(found.part_of or owner) for owner in owners if (found := self.page.find(owner))}
+        inside = filter(None, map(self.page.find, self.page.owners_in(e.subject)))
+        owners = {thing.code: thing.part_of or thing.code for thing in inside if thing.kind in kind.about}
+        batches = set(owners.values())
         if len(batches) != 1:
-            raise WhichOne(e.subject, owners, kind.name)
+            raise WhichOne(e.subject, owners, kind)
         self.given["asked"] = e.subject
         if kind.field("place"):
             self.given["place"] = e.subject
@@ -203,16 +184,24 @@ class Completer:
         elif kind == "codes":
             self._plants(subject, said)
         elif kind == "fail":
-            self.given["again"] = said.get("lot") or self._new_codes(1)[0]
+            again = said.get("lot") or self._carried_on("again")
+            self.given["again"] = again or self.names.new_codes(1)[0]
         elif kind == "carry":
             thing = self.page.find(subject)
             if thing and thing.kind == "place":
                 self.given["carries_place"] = True
 
     def _lot(self, kind: str, said: Mapping[str, Any]) -> None:
+        seed = (
+            self.sheets().get(f"seed:{said['genus']}")
+            if said.get("what") == "seed" and said.get("genus")
+            else None
+        )
+        if seed:
+            self._stored(seed)
         if said.get("of"):
-            self.given["variety"] = self._variety(said["of"])
-        counted = said.get("count") or said.get("sticks")
+            self.given["variety"] = self.names.origin(said["of"])
+        counted = said.get("count") or (said.get("sticks") and said.get("buds_per_stick"))
         if not counted and not said.get("uncounted"):
             raise NoCount(kind)
 
@@ -221,34 +210,48 @@ class Completer:
         sheet = sheets.get(said["sheet"])
         if sheet is None:
             raise NoSheet(said["sheet"], sheets)
-        if not self.page.has_sheet(sheet.version):
-            self.page.store_sheet(sheet)
-        self.given["sheet_version"] = sheet.version
+        self._stored(sheet)
         lots = (self.page.find(said[side]) for side in ("stock", "scion"))
         self.given["genus"] = next((str(lot.get("genus")) for lot in lots if lot and lot.get("genus")), "")
         if bags := said.get("bags"):
-            self.given["new_bags"] = self._new_codes(bags)
+            self.given["new_bags"] = self.names.new_codes(bags, self._carried_on("new_bags"))
+
+    def _stored(self, sheet: Sheet) -> None:
+        """Keep the sheet's text in the notebook, once for each version."""
+        if not self.page.has_sheet(sheet.version):
+            self.page.store_sheet(sheet)
+        self.given["sheet_version"] = sheet.version
 
     def _plants(self, batch: str, said: Mapping[str, Any]) -> None:
         count = said.get("count") or self._bare(batch, said)
-        plants = said.get("plants") or self._new_codes(count)
+        plants = said.get("plants") or self.names.new_codes(count, self._carried_on("plant_codes"))
         for plant in plants:
             found = self.page.find(plant)
-            if found and found.exists:
+            if found and self.names.said_elsewhere(found):
                 raise TakenCode(found)
         self.given["plant_codes"] = plants
 
     def _bare(self, batch: str, said: Mapping[str, Any]) -> int:
         """How many grafts of a batch have no code yet."""
+        place = said.get("place") or self.given.get("place")
         standing = [
             line.amount
             for posted in self.page.history(batch)
             for line in posted.lines
             if line.account.name == "there"
-            and said.get("place") in (None, line.account.place)
+            and place in (None, line.account.place)
             and said.get("stage") in (None, line.account.detail)
         ]
         return sum(standing)
+
+
+class NamedTwice(ValueComplaint):
+    """One place under two of its names."""
+
+    def __init__(self, places: Iterable[str]) -> None:
+        super().__init__(
+            f"'places' names one place twice: {', '.join(places)}.", where="places", do="Name each once."
+        )
 
 
 class NoCount(Refusal):
@@ -269,4 +272,7 @@ class NoSheet(Refusal):
     key = "sheet"
 
     def __init__(self, name: str, sheets: Iterable[str]) -> None:
-        super().__init__(f"The handbook has no sheet '{name}'.", do=f"It has: {', '.join(sorted(sheets))}.")
+        super().__init__(
+            f"The handbook has no sheet '{name}'.",
+            do=f"It has: {', '.join(sorted(one for one in sheets if ':' not in one))}.",
+        )

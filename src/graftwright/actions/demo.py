@@ -106,9 +106,11 @@ def _winter(teller: _Teller, places: Mapping[str, str]) -> dict[str, str]:
                           buds_per_stick=5, tree=tree, place=cold)  # fmt: skip
         wood[variety] = cut.subject
     teller.tell("2027-03-06", "Tam Okello", "check-wood", wood["Alder Hill"], reasons={"mouldy": 3})
-    teller.tell("2027-03-20", "Mira Voss", "bring-out", nuts, count=45, place=places["Warm shelf"])
+    teller.tell("2027-03-20", "Mira Voss", "bring-out", nuts, place=places["Warm shelf"])
     teller.tell("2027-04-03", "Mira Voss", "pull", nuts, count=24, double=1, put_back=8)
     teller.tell("2027-04-10", "Mira Voss", "pull", nuts, count=11, odd=2)
+    teller.tell("2027-04-17", "Mira Voss", "discard", nuts, stage="sprouting",
+                reasons={"never sprouted": 7, "sprout too long": 12})  # fmt: skip
     return {"nuts": nuts, **wood}
 
 

@@ -6,6 +6,7 @@ file it is kept aside with its reason. The same id with the same content gets it
 
 from __future__ import annotations
 
+import hashlib
 import json
 from dataclasses import dataclass, replace
 from datetime import timedelta
@@ -13,11 +14,12 @@ from typing import TYPE_CHECKING
 
 from graftwright.actions.complete import Completer
 from graftwright.actions.forecast import rewrite
+from graftwright.actions.names import Names
 from graftwright.errors import Refusal, Trouble
 from graftwright.ledger import book, errors
 from graftwright.ledger.aside import KeptAside
 from graftwright.ledger.days import Happened, read_happened
-from graftwright.ledger.kinds import find_kind
+from graftwright.ledger.kinds import KINDS
 
 if TYPE_CHECKING:
     import random
@@ -60,21 +62,28 @@ def enter(notebook: Notebook, desk: Desk, draft: Draft, *, at_the_door: bool = T
 
 def write(page: Page, desk: Desk, draft: Draft, *, at_the_door: bool) -> Answer:
     """Enter one draft on a page that is open for writing."""
-    page.look_up(draft.id, _words(draft), into_places="place" not in find_kind(draft.kind).about)
+    page.look_up(draft.id, _words(draft), into_places=_can_mean_what_is_inside(draft))
     before = page.answered(draft.id)
-    if isinstance(before, KeptAside):
-        return _same_as_aside(before, draft)
+    if before is not None:
+        return _answered_before(page, desk, draft, before)
     try:
-        happened = read_happened(draft.happened, desk.today, southern=desk.southern)
-        completer = Completer(page, draft, desk.chance, desk.sheets)
-        claim = completer.claim(happened, desk.now.isoformat(timespec="seconds"))
-        if before is not None:
-            return _same_as_entry(page, before, claim)
+        happened, completer, claim = _claimed(page, desk, draft)
         return _accept(page, completer.filled(claim), happened, draft)
     except Trouble as trouble:
-        if at_the_door or isinstance(trouble, errors.OtherContent):
+        if at_the_door:
             raise
         return _set_aside(page, desk, draft, trouble)
+
+
+def _claimed(page: Page, desk: Desk, draft: Draft) -> tuple[Happened, Completer, Entry]:
+    happened = read_happened(draft.happened, desk.today, southern=desk.southern)
+    names = Names(page, desk.chance, draft.replaces)
+    completer = Completer(page, draft, names, desk.sheets, {"typed": _print_of(_typed(draft))})
+    return happened, completer, completer.claim(happened, desk.now.isoformat(timespec="seconds"))
+
+
+def _can_mean_what_is_inside(draft: Draft) -> bool:
+    return draft.kind in KINDS and "place" not in KINDS[draft.kind].about
 
 
 def _words(draft: Draft) -> set[str]:
@@ -91,10 +100,22 @@ def _words(draft: Draft) -> set[str]:
 # the same id again
 
 
-def _same_as_entry(page: Page, before: Entry, claim: Entry) -> Answer:
-    if before.content != claim.content:
-        raise errors.OtherContent(claim.id)
+def _answered_before(page: Page, desk: Desk, draft: Draft, before: Entry | KeptAside) -> Answer:
+    """Give the first answer again; the same words count as the same whatever they would mean today."""
+    if isinstance(before, KeptAside):
+        if before.content != _typed(draft):
+            raise errors.OtherContent(draft.id)
+        return Answer(None, before, repeated=True)
+    if before.given.get("typed") != _print_of(_typed(draft)) and not _means(page, desk, draft, before):
+        raise errors.OtherContent(draft.id)
     return Answer(before, lines=page.lines(before.number), repeated=True)
+
+
+def _means(page: Page, desk: Desk, draft: Draft, before: Entry) -> bool:
+    try:
+        return _claimed(page, desk, draft)[2].content == before.content
+    except Trouble:
+        return False
 
 
 def _typed(draft: Draft) -> str:
@@ -102,10 +123,9 @@ def _typed(draft: Draft) -> str:
     return json.dumps(said, sort_keys=True, ensure_ascii=False)
 
 
-def _same_as_aside(before: KeptAside, draft: Draft) -> Answer:
-    if before.content != _typed(draft):
-        raise errors.OtherContent(draft.id)
-    return Answer(None, before, repeated=True)
+def _print_of(typed: str) -> str:
+    """Short print of what was typed, by which the same words are known again."""
+    return hashlib.blake2b(typed.encode(errors="replace"), digest_size=8).hexdigest()
 
 
 def _set_aside(page: Page, desk: Desk, draft: Draft, trouble: Trouble) -> Answer:
@@ -150,23 +170,31 @@ def _taken_out(page: Page, claim: Entry) -> dict[int, Entry]:
 def _placed(
     page: Page, e: Entry, gone: dict[int, Entry], happened: Happened, *, with_those_behind: bool
 ) -> tuple[Entry, Change, dict[int, Entry]]:
-    """Put the entry on the first day it can mean and stand on, taking along those behind it if that was asked."""
+    """Put the entry on the first day it can mean and stand on.
+
+    Those behind it are taken along if that was asked, and only where it can stand on no day without.
+    """
     last: Refusal | None = None
-    for day in _days(happened):
-        dated = replace(e, day=day)
-        while True:
+    for take_along in (False, True) if with_those_behind else (False,):
+        for day in _days(happened):
             try:
-                return dated, book.put_in(page, dated, gone), gone
-            except errors.CannotStand as refusal:
-                last = refusal
-                if not with_those_behind:
-                    break
-                gone = {**gone, **{number: page.entry(number) for number in refusal.numbers}}
+                return _put_in(page, replace(e, day=day), gone, take_along=take_along)
             except Refusal as refusal:
                 last = refusal
-                break
     assert last is not None
     raise errors.NoSuchDay(happened.typed, last) if happened.partial else last
+
+
+def _put_in(
+    page: Page, e: Entry, gone: dict[int, Entry], *, take_along: bool
+) -> tuple[Entry, Change, dict[int, Entry]]:
+    while True:
+        try:
+            return e, book.put_in(page, e, gone), gone
+        except errors.CannotStand as refusal:
+            if not take_along:
+                raise
+            gone = {**gone, **{number: page.entry(number) for number in refusal.numbers}}
 
 
 def _days(happened: Happened) -> Iterator[str]:

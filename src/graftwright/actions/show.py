@@ -79,7 +79,7 @@ class _CardMaker:
         self.reading, self.site, self.today, self.thing = reading, site, today, thing
         self.parts = reading.parts(thing.code) if thing.kind == "batch" else []
         self.codes = [thing.code, *(part.code for part in self.parts)]
-        self.batch = thing.part_of or (thing.code if thing.kind == "batch" else "")
+        self.batch = thing.part_of or (thing.code if thing.kind in {"batch", "seed"} else "")
 
     def card(self) -> Card:
         thing, reading = self.thing, self.reading

@@ -13,55 +13,37 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
     from graftwright.actions.cohorts import Spot
-    from graftwright.handbook.sheets import Sheet, Stage
+    from graftwright.actions.course import Course
+    from graftwright.handbook.sheets import Stage
+    from graftwright.handbook.species import Species
     from graftwright.ledger.windows import Milestone
 
 
-def tasks_of(
-    batch: str,
-    sheet: Sheet,
-    members: Sequence[Spot],
-    steps: Mapping[str, list[str]],
-    milestones: Sequence[Milestone],
-    look_by: Mapping[str, float],
-    start: date,
-) -> list[Task]:
-    """Return all tasks of grafts that walk together, place by place."""
-    maker = _Tasks(batch, sheet, steps, {one.stage: one for one in milestones}, look_by, start)
-    tasks = [task for spot in members for task in maker.of(spot)]
-    return [task for task in tasks if not task.expected] + _once([task for task in tasks if task.expected])
+class Tasks:
+    """Makes the tasks of grafts (or nuts) that walk together, place by place."""
 
-
-def _once(expected: Sequence[Task]) -> list[Task]:
-    """Say what is expected of many places once, for all of them."""
-    by_what: dict[tuple[str, str, str], list[Task]] = {}
-    for task in expected:
-        by_what.setdefault((task.what, task.earliest, task.latest), []).append(task)
-    return [
-        replace(
-            like[0], place=like[0].place if len(like) == 1 else "", why=_of_places(like[0].why, len(like))
-        )
-        for like in by_what.values()
-    ]
-
-
-def _of_places(why: str, places: int) -> str:
-    return why if places == 1 else f"{why} {places} places."
-
-
-class _Tasks:
     def __init__(
         self,
-        batch: str,
-        sheet: Sheet,
+        code: str,
+        course: Course,
         steps: Mapping[str, list[str]],
-        milestones: Mapping[str, Milestone],
+        milestones: Sequence[Milestone],
         look_by: Mapping[str, float],
         start: date,
     ) -> None:
-        self.batch, self.sheet, self.steps = batch, sheet, steps
-        self.milestones, self.look_by, self.start = milestones, look_by, start
-        self.path = Path(sheet.path)
+        self.batch, self.sheet, self.steps = code, course, steps
+        self.milestones = {one.stage: one for one in milestones}
+        self.look_by, self.start = look_by, start
+        self.path = Path(course.path)
+
+    def all(self, members: Sequence[Spot], species: Species | None) -> list[Task]:
+        """Return all tasks; what is expected of many places is said once."""
+        if species is not None and self.sheet.stages[0].of == "nut":
+            return [task for spot in members for task in seed_tasks(self, spot, species)]
+        tasks = [task for spot in members for task in self.of(spot)]
+        return [task for task in tasks if not task.expected] + _once(
+            [task for task in tasks if task.expected]
+        )
 
     def of(self, spot: Spot) -> Iterator[Task]:
         """Return the tasks of one place."""
@@ -203,3 +185,78 @@ class _Tasks:
                 return Task(step, self.batch, spot.place, spot.last_look, earliest.isoformat(),
                             latest.isoformat() if latest else "", why, likely.isoformat(), expected=True)  # fmt: skip
         return None
+
+
+def _once(expected: Sequence[Task]) -> list[Task]:
+    """Say what is expected of many places once, for all of them."""
+    by_what: dict[tuple[str, str, str], list[Task]] = {}
+    for task in expected:
+        by_what.setdefault((task.what, task.earliest, task.latest), []).append(task)
+    return [
+        replace(
+            like[0], place=like[0].place if len(like) == 1 else "", why=_of_places(like[0].why, len(like))
+        )
+        for like in by_what.values()
+    ]
+
+
+def _of_places(why: str, places: int) -> str:
+    return why if places == 1 else f"{why} {places} places."
+
+
+def seed_tasks(maker: Tasks, spot: Spot, species: Species) -> Iterator[Task]:
+    """Tasks of a lot of seed in one place: chill, bring out when chilled, pull when sprouting."""
+    if spot.standing["in hand"]:
+        yield _chill(maker, spot)
+    if spot.standing["chilling"]:
+        yield _bring_out(maker, spot, species)
+    if spot.standing["sprouting"]:
+        yield from _pull(maker, spot)
+
+
+def _chill(maker: Tasks, spot: Spot) -> Task:
+    stage = maker.sheet.stage("in hand")
+    latest, harm = "", ""
+    if stage.act_within:
+        latest = (date.fromisoformat(spot.came) + timedelta(days=int(stage.act_within.days))).isoformat()
+        harm = f"; longer than {stage.act_within.days:g} days and {stage.act_within.harm}"
+    why = f"{spot.standing['in hand']} nuts in hand since {spot.came}{harm}."
+    return Task("chill", maker.batch, spot.place, spot.came, spot.came, latest, why)
+
+
+def _bring_out(maker: Tasks, spot: Spot, species: Species) -> Task:
+    began = date.fromisoformat(min(maker.steps.get("chill", [spot.came])))
+    chill = species.chill
+    least = int(chill.minimum_days or 0) if chill else 0
+    better = int(chill.days[0]) if chill and chill.days else least
+    met = began + timedelta(days=least)
+    day = (began + timedelta(days=better)).isoformat()
+    why = f"{spot.standing['chilling']} nuts in the cold since {began.isoformat()}: chill is met on {met.isoformat()}"
+    why += f", better from {day}. Bring out only what you can graft." if better > least else "."
+    return Task("bring out", maker.batch, spot.place, began.isoformat(), day, "", why)
+
+
+def _pull(maker: Tasks, spot: Spot) -> Iterator[Task]:
+    stage = maker.sheet.stage("sprouting")
+    milestone = maker.milestones.get("sprouting")
+    if milestone is None or milestone.half is None or milestone.first is None:
+        return
+    first = outward(maker.start, milestone.first)[0]
+    likely = outward(maker.start, milestone.half)[1]
+    if first is None or likely is None:
+        return
+    if spot.reached.get("pulled"):
+        first = date.fromisoformat(spot.last_look) + timedelta(days=1)
+        by = first + timedelta(days=int(stage.check_every or 3) - 1)
+    else:
+        by = maker.start + timedelta(days=int(maker.look_by.get("sprouting", 0)))
+    harm = (
+        f" Left longer than {stage.act_within.days:g} days, {stage.act_within.harm}."
+        if stage.act_within
+        else ""
+    )
+    why = f"Half should show '{stage.sign}' about {likely.isoformat()}.{harm}"
+    latest = max(by, first).isoformat()
+    yield Task(
+        "pull", maker.batch, spot.place, spot.last_look, first.isoformat(), latest, why, likely.isoformat()
+    )

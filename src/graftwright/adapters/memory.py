@@ -11,6 +11,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+from graftwright.errors import Refusal
 from graftwright.ledger import errors
 from graftwright.ledger.book import Posted, Replay, things_said, touched
 from graftwright.ledger.entries import slug
@@ -59,6 +60,9 @@ class MemoryPage:
             if own:
                 found.append(Posted(self.entries[number].key, number, own))
         return sorted(found, key=lambda one: one.key)
+
+    def put_into(self, place: str) -> Sequence[int]:
+        return [n for n, lines in self.posted.items() if any(line.account.place == place for line in lines)]
 
     def entry(self, number: int) -> Entry:
         if number not in self.entries:
@@ -158,7 +162,10 @@ class MemoryPage:
     def _prove(self) -> None:
         things = things_said(self.standing())
         replay = Replay(things, self.path)
-        afresh = {e.number: replay.next(e) for e in self.standing()}
+        try:
+            afresh = {e.number: replay.next(e) for e in self.standing()}
+        except Refusal as refusal:
+            raise NotTheSame(f"an entry was left that cannot stand: {refusal}") from refusal
         for number, lines in afresh.items():
             if set(lines) != set(self.posted[number]):
                 raise NotTheSame(f"entry {number}: stored {self.posted[number]}, derived afresh {lines}")

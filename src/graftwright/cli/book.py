@@ -55,7 +55,9 @@ def demo(ctx: click.Context, again: bool) -> None:
 
 
 @click.command()
-@click.option("--port", type=click.IntRange(0, 65535), default=8765, show_default=True)
+@click.option(
+    "--port", type=click.IntRange(0, 65535), default=8765, show_default=True, help="The port on this machine."
+)
 @click.pass_context
 def serve(ctx: click.Context, port: int) -> None:
     """The pages, on this machine only."""

@@ -124,7 +124,7 @@ def _windows(card: Card) -> list[str]:
     return lines
 
 
-@click.group()
+@click.group(no_args_is_help=False)
 def aside() -> None:
     """Entries that could not stand and wait for a person."""
 

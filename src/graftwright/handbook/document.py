@@ -6,12 +6,13 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from graftwright.errors import Trouble
-from graftwright.handbook.values import NOWHERE, Reading
+from graftwright.handbook.reading import Reading, Spot
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
 
-    from graftwright.handbook.fields import Paper, Table
+    from graftwright.handbook.fields import Table
+    from graftwright.handbook.paper import Paper
     from graftwright.handbook.values import Figure
 
     Rules = Callable[[Mapping[str, Any], Mapping[str, Any], Paper], Iterable[Trouble]]
@@ -44,7 +45,7 @@ def examine_data(
     if shape:
         return None, shape
     reading = Reading(paper)
-    plain = reading.table(schema, data, (), "", NOWHERE) or {}
+    plain = reading.table(schema, data, Spot()) or {}
     troubles = [*reading.troubles, *rules(data, plain, paper)]
     return (None, troubles) if troubles else (Document(paper, data, plain, reading.figures), [])
 

@@ -11,6 +11,9 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
 
+MOST_SHOWN = 10**15
+
+
 def nearest(word: str, known: Iterable[str]) -> str:
     """Name the known word that is nearest, else all of them."""
     words = sorted(known)
@@ -332,4 +335,6 @@ class NoSuchSheet(ValueComplaint):
 
 
 def _number(value: float, unit: str) -> str:
+    if isinstance(value, int) and abs(value) > MOST_SHOWN:  # TOML writes any, floating point does not
+        return "far too large"
     return f"{value:g} {unit}".rstrip()

@@ -6,58 +6,27 @@ where it comes from, and may be written bare or as `{ value = …, source = …,
 
 from __future__ import annotations
 
-import tomllib
+import re
 from dataclasses import dataclass, field, replace
-from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from graftwright.handbook import errors
-from graftwright.handbook.toml_lines import Path, key_lines
+from graftwright.handbook.values import ORIGIN
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
     from graftwright.errors import Trouble
+    from graftwright.handbook.paper import Paper
+    from graftwright.handbook.toml_lines import Path
 
 GRADES = ("measured", "review", "practice", "memory", "assumed", "own")
-ORIGIN = ("source", "grade", "scope", "doubtful", "note")
-
 # What a source that is no publication can be worth.
 UNPUBLISHED = {
     "common practice": ("practice", "memory"),
     "first guess": ("assumed",),
     "own records": ("own",),
 }
-
-
-@dataclass(frozen=True)
-class Paper:
-    """A TOML text and its name; `place` says where in it a key stands."""
-
-    name: str
-    text: str = ""
-
-    @cached_property
-    def _lines(self) -> dict[Path, int]:
-        return key_lines(self.text)
-
-    def place(self, path: Path) -> str:
-        """File and line of a key, or of the nearest table round it."""
-        for length in range(len(path), 0, -1):
-            if path[:length] in self._lines:
-                return f"{self.name}, line {self._lines[path[:length]]}"
-        return self.name
-
-    def read(self) -> dict[str, Any]:
-        """Give the text's values; complain if it is empty or no TOML."""
-        try:
-            data = tomllib.loads(self.text)
-        except tomllib.TOMLDecodeError as trouble:
-            reason = str(trouble)
-            raise errors.NotToml(self.name, reason[:1].lower() + reason[1:]) from None
-        if not data:
-            raise errors.EmptyFile(self.name)
-        return data
 
 
 @dataclass(frozen=True)
@@ -168,6 +137,20 @@ class Word(Field):
 
 
 @dataclass(frozen=True)
+class Key(Word):
+    """A name that other files and dotted paths may use."""
+
+    @property
+    def wanted(self) -> str:
+        """What a name is made of."""
+        return "a name of letters, digits, spaces and hyphens"
+
+    def fits(self, value: Any) -> bool:
+        """Nothing that a dotted path could stumble over."""
+        return isinstance(value, str) and re.fullmatch(r"\w[\w -]*", value) is not None
+
+
+@dataclass(frozen=True)
 class Words(Word):
     """A list of texts."""
 
@@ -241,8 +224,12 @@ class Table:
             yield from check_origin(value, path, paper)
         if self.unit and value.get("unit", self.unit) != self.unit:
             yield errors.WrongUnit(str(value["unit"]), self.unit, paper.place((*path, "unit")))
-        for key in filter(self.keys.__contains__, value):
-            yield from self.keys[key].check(value[key], (*path, key), paper)
+        for key, kind in self.of_these(value):
+            yield from kind.check(value[key], (*path, key), paper)
+
+    def of_these(self, given: Mapping[str, Any]) -> list[tuple[str, AnyField]]:
+        """Give the fields of the keys that are there, in their order."""
+        return [(key, self.keys[key]) for key in given if key in self.keys]
 
     def known(self) -> tuple[str, ...]:
         """Every key that may stand here."""
@@ -251,10 +238,14 @@ class Table:
 
 @dataclass(frozen=True)
 class Rows:
-    """An array of tables; `named_by` is the key whose value names a row, else its number does."""
+    """An array of tables, each named by its key `named_by`, else by its number.
+
+    `told_by` puts a row into words, where its number would say nothing.
+    """
 
     of: Table
     named_by: str = ""
+    told_by: str = ""
 
     def check(self, value: Any, path: Path, paper: Paper) -> Iterator[Trouble]:
         """All that is wrong with any row."""

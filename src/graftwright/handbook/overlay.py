@@ -8,9 +8,11 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from graftwright.handbook import errors
 from graftwright.handbook.document import examine_data
-from graftwright.handbook.fields import Field, Named, Paper, Rows, Table
+from graftwright.handbook.fields import Field, Named, Rows, Table
+from graftwright.handbook.paper import Paper
 from graftwright.handbook.rules import sheet_rules, species_rules
-from graftwright.handbook.schema import SHEET, SPECIES
+from graftwright.handbook.schema import SHEET
+from graftwright.handbook.schema_species import SPECIES
 from graftwright.handbook.sheets import Sheet, parse_sheet, sheet_from
 from graftwright.handbook.species import Species, parse_species, species_from
 

@@ -7,12 +7,13 @@ from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 from graftwright.handbook import errors
+from graftwright.handbook.schema import ANY
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
     from graftwright.errors import Trouble
-    from graftwright.handbook.fields import Paper
+    from graftwright.handbook.paper import Paper
     from graftwright.handbook.toml_lines import Path
 
     Stages = Sequence[Mapping[str, Any]]
@@ -37,6 +38,7 @@ def sheet_rules(data: Mapping[str, Any], plain: Mapping[str, Any], paper: Paper)
     yield from _stage_rules(stages, ("stage",), paper)
     yield from _take_rule(data, paper)
     for genus in dict.fromkeys(genus for stage in stages for genus in stage.get("for", ())):
+        yield from _genus_rule(genus, data, paper)
         blocks = [
             Block(stage, stage["for"][genus], sound["for"][genus], ("stage", number, "for", genus))
             for number, (stage, sound) in enumerate(zip(stages, plain["stage"], strict=True))
@@ -104,6 +106,15 @@ def _take_rule(data: Mapping[str, Any], paper: Paper) -> Iterator[Trouble]:
     take_at = data["sheet"]["take_at"]
     if take_at not in keys:
         yield errors.UnknownWord(take_at, "stage", keys, paper.place(("sheet", "take_at")))
+
+
+def _genus_rule(genus: str, data: Mapping[str, Any], paper: Paper) -> Iterator[Trouble]:
+    """Refuse a block for a genus the sheet is not meant for: nothing would ever read it."""
+    genera = data["sheet"]["genera"]
+    for number, stage in enumerate(data["stage"]):
+        if genus in stage.get("for", ()) and genus not in genera and ANY not in genera:
+            place = paper.place(("stage", number, "for", genus))
+            yield errors.UnknownWord(genus, "genus of this sheet", genera, place)
 
 
 def _response_rule(name: str, response: Mapping[str, float], paper: Paper) -> Iterator[Trouble]:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from graftwright.handbook.fields import Anything, Field, Flag, Named, Number, Rows, Span, Table, Word, Words
+from graftwright.handbook.fields import Anything, Field, Key, Named, Number, Rows, Span, Table, Word, Words
 
+ANY = "any"  # a sheet for every genus
 YEARS = 3660.0  # days; nothing on a sheet waits longer than ten years
 
 STEPS = (
@@ -23,19 +24,19 @@ PLACES = ("bag", "box", "tray", "pot", "bed", "row", "shelf", "room", "frame", "
 UNITS = ("nut", "bud", "stock", "graft")
 EXPERIENCES = ("first_time", "some", "practised")
 RESPONSES = ("callus", "sprouting")
-CHILLINGS = ("none", "cold", "warm then cold", "root first")
 VARIANTS = ("usual", "slow")
+MEASURES = ("swollen", "leaves", "sprout_mm")
 
 
-def _days(low: float = 0.1, high: float = YEARS) -> Number:
+def days(low: float = 0.1, high: float = YEARS) -> Number:
     return Number(low, high, "d")
 
 
-def _celsius(low: float = -60.0, high: float = 60.0) -> Number:
+def celsius(low: float = -60.0, high: float = 60.0) -> Number:
     return Number(low, high, "°C")
 
 
-def _celsius_span(low: float = -10.0, high: float = 45.0) -> Span:
+def celsius_span(low: float = -10.0, high: float = 45.0) -> Span:
     return Span(low, high, "°C")
 
 
@@ -43,20 +44,13 @@ def _share() -> Number:
     return Number(0.001, 0.999)
 
 
-RESPONSE = Table(
-    "a response",
-    {"base": _celsius(), "optimum": _celsius(), "ceiling": _celsius()},
-    ("base", "optimum", "ceiling"),
-    unit="degC",
-)
-
 PACE = Table(
     "a pace",
     {
         "kind": Word(("thermal", "calendar")),
         "response": Word(RESPONSES),
-        "days_at_optimum": _days(),
-        "days": _days(),
+        "days_at_optimum": days(),
+        "days": days(),
         "spread": Number(0.01, 2.0),
         "batch_spread": Number(0.0, 2.0),
         "worth": Number(0.1, 1000.0, "batches"),
@@ -81,11 +75,11 @@ LIGHT = Table(
 KEEP = Table(
     "what to keep",
     {
-        "temperature": _celsius_span(),
-        "night": _celsius_span(),
+        "temperature": celsius_span(),
+        "night": celsius_span(),
         "humidity": Span(0.0, 100.0, "%"),
         "light": LIGHT,
-        "in_below": _celsius(-10.0, 20.0),
+        "in_below": celsius(-10.0, 20.0),
     },
 )
 
@@ -98,8 +92,8 @@ TASK = Table(
         "minutes": Number(0.01, 600.0, "min"),
         "per": Word(("graft", "nut", "stick", "batch", "place", *PLACES)),
         "at": Word(("start", "check", "end")),
-        "every_days": _days(1.0),
-        "after_days": _days(1.0),
+        "every_days": days(1.0),
+        "after_days": days(1.0),
         "from": Word(("side shoot", "upright")),
         "caution": Words(),
     },
@@ -108,7 +102,7 @@ TASK = Table(
 
 USE = Table(
     "a use",
-    {"item": Word(), "each": Number(0.001, 100.0, "pieces"), "litres": Number(0.001, 100.0, "l")},
+    {"item": Word(), "each": Number(0.001, 100.0), "litres": Number(0.001, 100.0, "l")},
     ("item",),
 )
 
@@ -122,28 +116,30 @@ STEP = Table(
         "humidity": Span(0.0, 100.0, "%"),
         "sign": Word(),
     },
-    ("what", "hours", "sign"),
+    ("variant", "what", "hours", "sign"),
 )
 
 _STAGE_KEYS: dict[str, Field | Table | Rows | Named] = {
-    "key": Word(),
+    "key": Key(),
     "of": Word(UNITS),
     "ends": Word(("by growth", "by you")),
     "milestone": Word(),
     "started_by": Word(STEPS, "step"),
     "ended_by": Word(STEPS, "step"),
     "ends_when": Table(
-        "what ends a stage", {"sign": Word(), "measure": Word(), "at_least": Number(1, 100)}, ("sign",)
+        "what ends a stage",
+        {"sign": Word(), "measure": Word(MEASURES), "at_least": Number(1, 100)},
+        ("sign",),
     ),
-    "act_within": Table("the days to act", {"days": _days(), "harm": Word()}, ("days", "harm")),
-    "check_every": Table("the days between checks", {"days": _days()}, ("days",)),
+    "act_within": Table("the days to act", {"days": days(), "harm": Word()}, ("days", "harm")),
+    "check_every": Table("the days between checks", {"days": days()}, ("days",)),
     "loss_shown": Table(
-        "when losses show", {"days": _days(), "spread": Number(0.01, 3.0)}, ("days", "spread")
+        "when losses show", {"days": days(), "spread": Number(0.01, 3.0)}, ("days", "spread")
     ),
-    "give_up_after": Table("when to give up", {"days": _days()}, ("days",)),
-    "work": Rows(TASK),
-    "uses": Rows(USE),
-    "step": Rows(STEP),
+    "give_up_after": Table("when to give up", {"days": days()}, ("days",)),
+    "work": Rows(TASK, told_by="{do}, per {per}"),
+    "uses": Rows(USE, told_by="{item}, per graft"),
+    "step": Rows(STEP, told_by="{variant}: {what}; look for: {sign}"),
     "caution": Words(),
 }
 
@@ -162,7 +158,7 @@ SHEET = Table(
         "sheet": Table(
             "a sheet",
             {
-                "key": Word(),
+                "key": Key(),
                 "title": Word(),
                 "version": Number(1, 10_000, whole=True, sourced=False),
                 "about": Word(),
@@ -181,108 +177,30 @@ SHEET = Table(
             ("key", "title", "version", "genera", "take_at"),
         ),
         "stage": Rows(STAGE, named_by="key"),
-        "figure": Rows(FIGURE),
+        "figure": Rows(FIGURE, told_by="{about}"),
     },
     ("sheet", "stage"),
-    sourced=False,
-)
-
-SPECIES = Table(
-    "a species file",
-    {
-        "species": Table(
-            "a species",
-            {
-                "genus": Word(),
-                "common": Word(),
-                "version": Number(1, 10_000, whole=True, sourced=False),
-                "members": Rows(
-                    Table("a member", {"name": Word(), "common": Word()}, ("name", "common"), sourced=False)
-                ),
-                "caution": Words(),
-            },
-            ("genus", "common", "version"),
-        ),
-        "response": Table("the responses", dict.fromkeys(RESPONSES, RESPONSE), sourced=False),
-        "chill": Table(
-            "the chill",
-            {
-                "kind": Word(CHILLINGS, sourced=True),
-                "sprouts_in_cold": Flag(sourced=True),
-                "minimum_days": _days(1.0, 400.0),
-                "days": Span(1.0, 400.0, "d"),
-                "temperature": _celsius_span(),
-                "portions": Number(0.0, 300.0, "portions"),
-                "medium": Word(sourced=True),
-            },
-            ("kind",),
-        ),
-        "seed": Table(
-            "the seed",
-            {
-                "floaters": Word(sourced=True),
-                "lowest_moisture": Number(0.0, 100.0, "%"),
-                "stage": Rows(SEED_STAGE, named_by="key"),
-            },
-        ),
-        "scionwood": Table(
-            "the scionwood",
-            {
-                "keeps_days": Span(1.0, 400.0, "d"),
-                "temperature": _celsius_span(),
-                "humidity": Span(0.0, 100.0, "%"),
-                "diameter": Span(0.5, 50.0, "mm"),
-                "cut_before_budbreak_days": Span(1.0, 200.0, "d"),
-            },
-        ),
-        "frost": Table("the frost", {"green_shoots": _celsius(-20.0, 5.0), "dormant": _celsius()}),
-        "spacing": Table("the spacing", {"apart": Span(0.3, 30.0, "m"), "vigorous": Number(0.3, 30.0, "m")}),
-        "pollination": Table(
-            "the pollination",
-            {
-                "self_fertile": Flag(sourced=True),
-                "by": Word(sourced=True),
-                "genotypes": Number(1, 20, "genotypes", whole=True),
-                "reach": Number(1.0, 1000.0, "m"),
-                "reach_most": Number(1.0, 1000.0, "m"),
-            },
-        ),
-        "stock": Rows(
-            Table(
-                "a stock",
-                {
-                    "scion": Word(),
-                    "stock": Word(),
-                    "fit": Word(("good", "mostly good", "fair", "doubtful", "poor"), sourced=True),
-                    "says": Word(sourced=True),
-                },
-                ("scion", "stock", "fit"),
-            )
-        ),
-        "plant_health": Rows(Table("a plant-health note", {"says": Word(sourced=True)}, ("says",))),
-        "figure": Rows(FIGURE),
-    },
-    ("species",),
     sourced=False,
 )
 
 SOURCE = Table(
     "a source",
     {
-        "key": Word(),
+        "key": Key(),
         "authors": Word(),
         "year": Number(1500, 2100, whole=True, sourced=False),
         "title": Word(),
+        "about": Word(),
         "where": Word(),
-        "seen": Word(("page", "abstract", "restated", "not seen")),
+        "seen": Word(("whole", "abstract", "in part", "restated", "not seen")),
     },
-    ("key", "title", "where", "seen"),
+    ("key", "about", "where", "seen"),
     sourced=False,
 )
 SOURCES = Table("a bibliography", {"source": Rows(SOURCE)}, ("source",), sourced=False)
 
 CAUTION = Table(
-    "a caution", {"key": Word(), "title": Word(), "says": Word()}, ("key", "title", "says"), sourced=False
+    "a caution", {"key": Key(), "title": Word(), "says": Word()}, ("key", "title", "says"), sourced=False
 )
 CAUTIONS = Table("the cautions", {"caution": Rows(CAUTION)}, ("caution",), sourced=False)
 

@@ -7,19 +7,20 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Source:
-    """A publication; `seen` says how much of it was read for the figures taken from it."""
+    """A publication; `about` is in our words, `seen` says how much of it was read."""
 
     key: str
-    title: str
+    about: str
     where: str
     seen: str
     authors: str = ""
     year: int | None = None
+    title: str = ""
 
     @property
     def cited(self) -> str:
-        """Authors, year, title and where, as a line."""
-        parts = (self.authors, str(self.year or ""), self.title, self.where)
+        """Authors, year, title, where and what about, as a line."""
+        parts = (self.authors, str(self.year or ""), self.title, self.where, f"About: {self.about}")
         return ". ".join(part for part in parts if part) + "."
 
 

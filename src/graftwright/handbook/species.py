@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from functools import partial
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
+from graftwright.handbook.build_stage import made, stage_figures, stage_from
 from graftwright.handbook.document import must_read
-from graftwright.handbook.fields import Paper
+from graftwright.handbook.paper import Paper
 from graftwright.handbook.rules import species_rules
-from graftwright.handbook.schema import SPECIES
-from graftwright.handbook.sheets import Stage, made, stage_figures, stage_from
+from graftwright.handbook.schema_species import SPECIES
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
     from graftwright.handbook.document import Document
-    from graftwright.handbook.sheets import Span, StageFigures
+    from graftwright.handbook.stages import Span, Stage, StageFigures
     from graftwright.handbook.values import Figure, Origin, OwnValue
 
 
@@ -88,7 +88,7 @@ class Stock:
     scion: str
     stock: str
     fit: str
-    says: str = ""
+    why: str = ""
 
 
 @dataclass(frozen=True)
@@ -129,8 +129,9 @@ class Species:
         return iter(self.shown.values())
 
 
+@lru_cache(maxsize=64)
 def parse_species(text: str, where: str) -> Species:
-    """Read a species file; raises the first complaint, with its line."""
+    """Read a species file, once for each text; raises the first complaint, with its line."""
     return species_from(must_read(Paper(where, text), SPECIES, species_rules))
 
 
@@ -169,7 +170,7 @@ def _responses(blocks: Mapping[str, Any], figures: Mapping[str, Figure]) -> dict
 
 def _seed_stages(genus: str, document: Document) -> tuple[Stage, ...]:
     return tuple(
-        stage_from(row, partial(_seed_figures, genus, row, document.figures))
+        stage_from(row, _seed_figures(genus, row, document.figures))
         for row in document.plain.get("seed", {}).get("stage", ())
     )
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from graftwright.handbook.sheets import Sheet, Stage
+    from graftwright.handbook.sheets import Sheet
     from graftwright.handbook.species import Species
+    from graftwright.handbook.stages import Stage
 
 
 def untried(sheet: Sheet, species: Species | None, genus: str) -> str | None:

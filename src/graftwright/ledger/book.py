@@ -80,8 +80,11 @@ class Source(Protocol):
     def history(self, code: str, behind: str = "") -> Sequence[Posted]:
         """Entries with lines on a thing, in order.
 
-        Those before `behind` may come summed into one, if nothing about the thing stands behind it.
+        Those before `behind` may come summed into one, if nothing about the thing stands there or behind it.
         """
+
+    def put_into(self, place: str) -> Sequence[int]:
+        """Numbers of the entries that put something into a place, took it out or saw it there."""
 
     def entry(self, number: int) -> Entry:
         """Return an accepted entry."""
@@ -182,8 +185,9 @@ class _Settling(_Seen):
         return e is self._new
 
     def parts(self, batch: str) -> Iterable[str]:
-        made = (thing.code for thing in self._things.values() if thing.part_of == batch)
-        return dict.fromkeys((*self._source.parts(batch), *made))
+        now = {thing.code: thing.part_of for thing in self._things.values()}
+        kept = (code for code in self._source.parts(batch) if now.get(code, batch) == batch)
+        return dict.fromkeys((*kept, *(code for code, whole in now.items() if whole == batch)))
 
     def of(self, code: str) -> _Standing:
         if code not in self._standing:
@@ -196,8 +200,10 @@ class _Settling(_Seen):
         change = Change(things=dict(self._things), crossed=tuple(sorted(gone)))
         self._start = min((self._new.key, *(e.key for e in gone.values())))
         queue = _Queue(self._source, self._start)
-        for code in self._things:
+        for code, thing in self._things.items():
             queue.follow(code, self._start)
+            for number in self._source.put_into(code) if thing.kind == "place" and not thing.exists else ():
+                queue.add(self._source.entry(number))
         for e in (*gone.values(), self._new):
             queue.add(e)
         failed: dict[int, Refusal] = {}
@@ -205,7 +211,7 @@ class _Settling(_Seen):
             e = queue.next()
             self._key = e.key
             before = () if e is self._new else self._source.lines(e.number)
-            after = () if e.number in gone else self._derived(e, before, failed)
+            after = () if e.number in gone else self._derived(e, failed)
             if before != after or e is self._new or e.number in gone:
                 change.before[e.number], change.lines[e.number] = before, after
                 self._move_on(e, before, after, queue)
@@ -213,19 +219,19 @@ class _Settling(_Seen):
             raise errors.CannotStand(failed)
         return change
 
-    def _derived(self, e: Entry, before: tuple[Line, ...], failed: dict[int, Refusal]) -> tuple[Line, ...]:
-        """Derive the lines of an entry; one that can no longer stand is remembered and left as it was."""
+    def _derived(self, e: Entry, failed: dict[int, Refusal]) -> tuple[Line, ...]:
+        """Derive the lines of an entry; one that can no longer stand is remembered and counts as gone."""
         try:
             return derive(self, e)
         except Refusal as refusal:
             if e is self._new:
                 raise
             failed[e.number] = refusal
-            return before
+            return ()
 
     def _move_on(self, e: Entry, before: tuple[Line, ...], after: tuple[Line, ...], queue: _Queue) -> None:
         """Let what stands behind this entry see its lines as they are now."""
-        for code in touched((*before, *after)):
+        for code in touched(line for line in set(before) ^ set(after) if line.amount):
             own = tuple(line for line in after if line.account.thing == code)
             self.of(code).put(Posted(e.key, e.number, own))
             thing = self.thing(code)
@@ -275,10 +281,12 @@ def _things_after(source: Source, new: Entry, gone: Mapping[int, Entry]) -> dict
     things: dict[str, Thing] = {}
 
     def known(made: Making) -> Thing:
-        found = things.get(made.code) or source.thing(made.code) or Thing(made.code, made.kind, made.part_of)
-        if (found.kind, found.part_of) != (made.kind, made.part_of):
+        found = things.get(made.code) or source.thing(made.code)
+        if found and (found.kind, found.part_of) == (made.kind, made.part_of):
+            return found
+        if found and found.exists:
             raise errors.WrongThing(made.code, found.kind, (made.kind,), new.kind)
-        return found
+        return Thing(made.code, made.kind, made.part_of)
 
     for e in gone.values():
         for made in makings(e):

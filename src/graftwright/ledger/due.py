@@ -61,10 +61,18 @@ class DueLine:
 
 
 def due_lines(tasks: Iterable[Task], free: FreeDays, today: date) -> list[DueLine]:
-    """Return the lines of a day: what is late, what is due, and what comes within the horizon."""
-    lines = (_line(task, free, today) for task in tasks)
+    """Return the lines of a day: what is late, what is due, and what comes within the horizon.
+
+    What was expected and whose whole window has passed comes no more: the check tells what became of it.
+    """
+    lines = (_line(task, free, today) for task in tasks if not _passed(task, today))
     soon = today + timedelta(days=HORIZON_DAYS)
     return [line for line in lines if line.state != COMING or line.day <= soon]
+
+
+def _passed(task: Task, today: date) -> bool:
+    last = _day(task.latest)
+    return task.expected and last is not None and last < today
 
 
 def _line(task: Task, free: FreeDays, today: date) -> DueLine:
@@ -140,6 +148,6 @@ def in_order(lines: Iterable[DueLine], walk: Sequence[str]) -> list[DueLine]:
         lines,
         key=lambda line: (
             ranks[line.state], date.min if line.state == DUE else line.day, steps.get(line.place, len(steps)),
-            line.place, line.subject, line.what,
+            line.place, line.subject, line.what, line.day, line.reason, str(line.window),
         ),
     )  # fmt: skip

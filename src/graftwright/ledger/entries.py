@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import json
+import re
+import unicodedata
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
-from graftwright.errors import ValueComplaint
+from graftwright.errors import ValueComplaint, as_typed
 from graftwright.ledger import codes, days
 from graftwright.ledger.kinds import (
     CHOICE,
-    CODE,
     CODES,
     COUNT,
     COUNTS,
@@ -22,16 +24,21 @@ from graftwright.ledger.kinds import (
     OUTCOMES,
     SHARES,
     SIGNED,
+    TEMPERATURE,
     Field,
     Kind,
     find_kind,
 )  # fmt: skip
+from graftwright.ledger.quantities import celsius
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
 _MOST = 1_000_000
 _LONGEST = 2_000
+_WHOLE = re.compile(r"[+-]?[0-9]{1,4000}")
+_NUMBER = re.compile(r"[+-]?([0-9]{1,100}(\.[0-9]{0,100})?|\.[0-9]{1,100})([eE][+-]?[0-9]{1,2})?")
+_UNWRITABLE = {"Cc", "Cs"}  # control characters, and halves of characters that no file can hold
 
 
 class WrongValue(ValueComplaint):
@@ -53,6 +60,16 @@ class ForeignField(ValueComplaint):
     def __init__(self, kind: Kind, name: str) -> None:
         known = ", ".join(field.name for field in kind.fields)
         super().__init__(f"'{kind.name}' says nothing of '{name}'.", where=name, do=f"It can say: {known}.")
+
+
+class Nameless(ValueComplaint):
+    """A name of signs alone."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__(
+            f"'{as_typed(name)}' is no name: it has neither a letter nor a figure.",
+            do="Type its name or code.",
+        )
 
 
 @dataclass(frozen=True)
@@ -113,12 +130,16 @@ def read_said(kind_name: str, raw: Mapping[str, Any]) -> dict[str, Any]:
     said = {}
     for wanted in kind.fields:
         value = raw.get(wanted.name)
-        if value is None or value in ("", {}, []):
-            if wanted.required:
-                raise MissingValue(kind.name, wanted)
-            continue
-        said[wanted.name] = read_value(wanted, value)
+        read = None if _is_blank(value) else read_value(wanted, value)
+        if not _is_blank(read):
+            said[wanted.name] = read
+        elif wanted.required:
+            raise MissingValue(kind.name, wanted)
     return said
+
+
+def _is_blank(value: Any) -> bool:
+    return value is None or value in ("", {}, [])
 
 
 def read_value(wanted: Field, value: Any) -> Any:
@@ -129,33 +150,32 @@ def read_value(wanted: Field, value: Any) -> Any:
 
 def _wrong(wanted: Field, value: Any, must: str) -> WrongValue:
     return WrongValue(
-        f"'{wanted.name}' must be {must}, not '{value}'.", where=wanted.name, do="Type it again."
+        f"'{wanted.name}' must be {must}, not '{as_typed(value)}'.", where=wanted.name, do="Type it again."
     )
 
 
 def _text(wanted: Field, value: Any) -> str:
-    text = str(value).strip()
+    if isinstance(value, bool) or not isinstance(value, str | int | float):
+        raise _wrong(wanted, value, "text")
+    text = str(value).replace("\r\n", "\n").strip()
     if len(text) > _LONGEST:
         raise WrongValue(
             f"'{wanted.name}' is {len(text)} characters long; {_LONGEST} fit.",
             where=wanted.name,
             do="Shorten it.",
         )
-    if any(ord(c) < 32 and c not in "\n\t" for c in text):
+    if any(unicodedata.category(c) in _UNWRITABLE and c not in "\n\t" for c in text):
         raise WrongValue(f"'{wanted.name}' holds control characters.", where=wanted.name, do="Type it again.")
     return text
 
 
 def _whole(wanted: Field, value: Any, least: int) -> int:
-    must = f"a whole number of at least {least}" if least >= 0 else "a whole number"
-    if isinstance(value, bool) or not isinstance(value, int | str):
-        raise _wrong(wanted, value, must)
-    text = str(value).strip()
-    if not text.removeprefix("-").removeprefix("+").isdecimal() or not text.isascii():
-        raise _wrong(wanted, value, must)
+    text = "" if isinstance(value, bool) or not isinstance(value, int | str) else str(value).strip()
+    if not _WHOLE.fullmatch(text):
+        raise _wrong(wanted, value, f"a whole number of at least {least}" if least >= 0 else "a whole number")
     if int(text) < least:
-        raise _wrong(wanted, value, must)
-    if abs(int(text)) > _MOST:
+        raise _wrong(wanted, value, f"a whole number of at least {least}")
+    if int(text) > _MOST:
         raise _wrong(wanted, value, f"at most {_MOST}")
     return int(text)
 
@@ -169,13 +189,17 @@ def _signed(wanted: Field, value: Any) -> int:
 
 
 def _number(wanted: Field, value: Any) -> float:
-    try:
-        number = float(str(value).replace(",", "."))
-    except ValueError:
-        raise _wrong(wanted, value, "a number") from None
-    if not -1e6 < number < 1e6:
+    text = str(value).strip().replace(",", ".")
+    if not _NUMBER.fullmatch(text) or abs(float(text)) > _MOST:
         raise _wrong(wanted, value, "a number")
-    return number
+    return float(text)
+
+
+def _temperature(wanted: Field, value: Any) -> float:
+    number = celsius(str(value))
+    if number is None or not -60 <= number <= 80:
+        raise _wrong(wanted, value, "a temperature from -60 to 80 °C, such as 22.5 or 72 F")
+    return round(number, 2)
 
 
 def _day(wanted: Field, value: Any) -> str:
@@ -197,66 +221,84 @@ def _choice(wanted: Field, value: Any) -> str:
     return text
 
 
-def _code(wanted: Field, value: Any) -> str:
-    del wanted
-    return name_or_code(str(value))
+def _listed(wanted: Field, value: Any) -> list[Any]:
+    if isinstance(value, list | tuple):
+        return list(value)
+    return _text(wanted, value).replace(",", " ").split()
 
 
 def _codes(wanted: Field, value: Any) -> list[str]:
-    listed = value.replace(",", " ").split() if isinstance(value, str) else list(value)
-    read = [codes.read(str(one)) for one in listed]
-    if len(set(read)) != len(read):
-        raise WrongValue(f"'{wanted.name}' names a code twice.", where=wanted.name, do="Name each once.")
-    return read
+    return list(_once(wanted, [(codes.read(_text(wanted, one)), one) for one in _listed(wanted, value)]))
+
+
+def _numbers(wanted: Field, value: Any) -> list[int]:
+    return sorted({_whole(wanted, one, 1) for one in _listed(wanted, value)})
+
+
+def _paired(wanted: Field, value: Any, such_as: str) -> list[tuple[str, Any]]:
+    if not hasattr(value, "items"):
+        raise _wrong(wanted, value, such_as)
+    return [(_text(wanted, word), one) for word, one in value.items()]
+
+
+def _once(wanted: Field, pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    """Refuse a word that stands twice (two spellings of one code, say): one of the two would be lost."""
+    found: dict[str, Any] = {}
+    for word, value in pairs:
+        if word in found:
+            raise WrongValue(
+                f"'{wanted.name}' names {codes.shown(word)} twice.", where=wanted.name, do="Name each once."
+            )
+        found[word] = value
+    return found
 
 
 def _counts(wanted: Field, value: Any) -> dict[str, int]:
-    if not hasattr(value, "items"):
-        raise _wrong(wanted, value, "a word and a number, such as mould=1")
-    counts = {str(word).strip(): _whole(wanted, number, 0) for word, number in value.items()}
-    for word in counts:
+    pairs = _paired(wanted, value, "a word and a number, such as mould=1")
+    for word, _ in pairs:
         if wanted.choices and word not in wanted.choices:
             raise WrongValue(
-                f"'{word}' is not one of the words for '{wanted.name}'.", where=wanted.name,
+                f"'{as_typed(word)}' is not one of the words for '{wanted.name}'.", where=wanted.name,
                 do=f"Use one of: {' · '.join(wanted.choices)}.",
             )  # fmt: skip
-    kept = {word: number for word, number in sorted(counts.items()) if number}
-    if wanted.name == "places":
-        return {name_or_code(word): number for word, number in kept.items()}
-    return counts if wanted.name in {"counted", "seen"} else kept
+    counts = {word: _whole(wanted, number, 0) for word, number in _once(wanted, pairs).items()}
+    nought_counts = wanted.name in {"counted", "seen"}
+    return {word: number for word, number in sorted(counts.items()) if number or nought_counts}
 
 
 def _outcomes(wanted: Field, value: Any) -> dict[str, str]:
-    if not hasattr(value, "items"):
-        raise _wrong(wanted, value, "a code and what was seen, such as K7QF4-Z=leafing")
-    return {codes.read(str(code)): _text(wanted, outcome) for code, outcome in value.items()}
+    pairs = _paired(wanted, value, "a code and what was seen, such as K7QF4-Z=leafing")
+    seen = _once(wanted, [(codes.read(code), outcome) for code, outcome in pairs])
+    return {code: _text(wanted, outcome) for code, outcome in seen.items()}
 
 
 def _shares(wanted: Field, value: Any) -> dict[str, float]:
-    if not hasattr(value, "items"):
-        raise _wrong(wanted, value, "species and share, such as Castanea sativa=1")
-    shares = {str(word).strip(): _number(wanted, share) for word, share in value.items()}
+    pairs = _paired(wanted, value, "species and share, such as Castanea sativa=1")
+    shares = {word: _number(wanted, share) for word, share in _once(wanted, pairs).items()}
     if abs(sum(shares.values()) - 1) > 1e-6 or any(share < 0 for share in shares.values()):
         raise _wrong(wanted, value, "shares that sum to 1")
     return shares
 
 
-def _numbers(wanted: Field, value: Any) -> list[int]:
-    listed = value.replace(",", " ").split() if isinstance(value, str) else list(value)
-    return sorted({_whole(wanted, one, 1) for one in listed})
-
-
 _READERS: dict[str, Callable[[Field, Any], Any]] = {
-    COUNT: _count, SIGNED: _signed, NUMBER: _number, DAY: _day, FLAG: _flag, CHOICE: _choice, CODE: _code,
-    CODES: _codes, NUMBERS: _numbers, COUNTS: _counts, OUTCOMES: _outcomes, SHARES: _shares,
+    COUNT: _count, SIGNED: _signed, NUMBER: _number, NUMBERS: _numbers, TEMPERATURE: _temperature, DAY: _day,
+    FLAG: _flag, CHOICE: _choice, CODES: _codes, COUNTS: _counts, OUTCOMES: _outcomes, SHARES: _shares,
 }  # fmt: skip
 
 
-def name_or_code(typed: str) -> str:
-    """Read a code, forgiving; anything that cannot be meant as a code is a name and becomes a key."""
-    if codes.looks_like_code(typed) or ("/" in typed):
-        return codes.read(typed)
-    return slug(typed)
+def spellings(typed: str) -> list[str]:
+    """Return the keys that something typed can mean: the code it ends in, and the name it is."""
+    found = [slug(typed)]
+    with suppress(codes.UnknownCode):
+        found.insert(0, codes.read(typed))
+    return [key for key in found if key]
+
+
+def key_of(name: str) -> str:
+    """Key of something named; refuses a name of which none can be made."""
+    if not (key := slug(name)):
+        raise Nameless(name)
+    return key
 
 
 def slug(name: str) -> str:

@@ -61,6 +61,39 @@ class TooMany(Refusal):
         )
 
 
+class NothingLeft(Refusal):
+    """All of them are meant, and there are none."""
+
+    key = "nothing_left"
+
+    def __init__(self, code: str, where: str = "") -> None:
+        place = f" {where}" if where else ""
+        super().__init__(
+            f"Nothing of {shown(code)} is left{place} that this could mean.",
+            do="See what is there with: graftwright show CODE.",
+        )
+
+
+class OnePlant(Refusal):
+    """A plant that would be several."""
+
+    key = "one_plant"
+
+    def __init__(self, code: str, count: int) -> None:
+        super().__init__(
+            f"{shown(code)} is one plant and cannot be {count}.", do="Give the others codes of their own."
+        )
+
+
+class PlacesDiffer(Refusal):
+    """Grafts spread over places that take more or fewer than were made."""
+
+    key = "places"
+
+    def __init__(self, placed: int, made: int) -> None:
+        super().__init__(f"The places take {placed} of {made} grafts.", do="Say how many lie in each place.")
+
+
 class FewerThanSeen(Refusal):
     """An earlier entry would leave fewer than a later check saw alive."""
 

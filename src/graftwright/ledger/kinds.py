@@ -13,7 +13,7 @@ from graftwright.ledger.things import PLACE_KINDS
 
 # kinds of value a field can hold
 TEXT, CODE, CODES, DAY, FLAG, CHOICE = "text", "code", "codes", "day", "flag", "choice"
-COUNT, SIGNED, NUMBER, NUMBERS = "count", "signed", "number", "numbers"
+COUNT, SIGNED, NUMBER, NUMBERS, TEMPERATURE = "count", "signed", "number", "numbers", "temperature"
 COUNTS, OUTCOMES, SHARES = "counts", "outcomes", "shares"  # word = value, several times
 
 
@@ -102,7 +102,7 @@ _ALL = (
         Field("name", TEXT, "Its name"),
         Field("place_kind", CHOICE, "Which kind of place", choices=PLACE_KINDS),
         Field("within", CODE, "The place it stands in"),
-        Field("temperature_c", NUMBER, "Its usual temperature in °C, as you know it"),
+        Field("temperature_c", TEMPERATURE, "Its usual temperature, as you know it: 22.5, or 72 F"),
         Field("walking", COUNT, "Its number on your way round"),
         Field("species", SHARES, "Species make-up, as shares that sum to 1"),
         Field("variety", TEXT, "The variety of a source tree"),

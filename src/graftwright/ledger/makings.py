@@ -34,8 +34,10 @@ def _describe(e: Entry) -> list[Making]:
 
 def _lot(e: Entry) -> list[Making]:
     kind = e.get("what", "scionwood")
-    wanted = ("of", "variety", "genus", "origin", "permit", "hold_until", "uncounted", "tree")
-    return [Making(e.subject, kind, _some(day=e.day, **{name: e.get(name) for name in wanted}))]
+    wanted = ("of", "variety", "genus", "origin", "permit", "hold_until", "tree")
+    said = {name: e.get(name) for name in wanted}
+    own = _some(day=e.day, sheet=e.get("sheet_version"), uncounted=bool(e.get("uncounted")), **said)
+    return [Making(e.subject, kind, own)]
 
 
 def _graft(e: Entry) -> list[Making]:

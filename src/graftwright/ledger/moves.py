@@ -22,6 +22,7 @@ from graftwright.ledger.units import (
     place_of,
     places_of,
     split_off,
+    standing_at,
     subject,
     take,
     unit_of,
@@ -37,13 +38,15 @@ if TYPE_CHECKING:
 # --- lots --------------------------------------------------------------------------------------
 
 
-def take_from_lot(view: View, lot: Thing, count: int, prefer: Sequence[str], place: str = "") -> list[Line]:
+def take_from_lot(
+    view: View, e: Entry, lot: Thing, count: int, prefer: Sequence[str], place: str = ""
+) -> list[Line]:
     """Take units of a lot, from the preferred stages first; what was never counted comes from `recount`.
 
     Materials do not hold up work: a shortage is noted, not refused.
     """
     unit = unit_of(lot)
-    if lot.get("uncounted"):
+    if lot.get("uncounted", at=e.key):
         return [outside("outside", lot.code, unit, -count)]
     units = [one for one in all_units(view, lot) if not place or one.slot.place == place]
     ranked = [*prefer, *(stage for stage in reversed(LOTS[lot.kind][1]) if stage not in prefer)]
@@ -77,11 +80,13 @@ def seed_step(view: View, e: Entry) -> list[Line]:
         "pull": ("sprouting", "chilling", "in hand"),
     }[e.kind]
     place = place_of(view, e)
+    if lot.get("uncounted", at=e.key):
+        return [noted(lot.code, place)]
     ready = [one for one in all_units(view, lot) if one.slot.stage in sources]
     count = e.get("count") or sum(one.count for one in ready)
     if not count:
         raise errors.TooMany(lot.code, 1, 0, f"at '{sources[0]}'")
-    lines = take_from_lot(view, lot, count, sources)
+    lines = take_from_lot(view, e, lot, count, sources)
     standing = ready[0].slot.place if ready else ""
     lines.append(there(lot.code, "nut", target, place or standing, count))
     if double := e.get("double"):
@@ -102,7 +107,7 @@ def discard(view: View, e: Entry) -> list[Line]:
     reasons = e.get("reasons", {})
     if not reasons:
         return [noted(lot.code, place)]
-    lines = take_from_lot(view, lot, sum(reasons.values()), prefer, place)
+    lines = take_from_lot(view, e, lot, sum(reasons.values()), prefer, place)
     return lines + [outside("discarded", lot.code, unit_of(lot), n, why) for why, n in reasons.items()]
 
 
@@ -123,14 +128,14 @@ def graft(view: View, e: Entry) -> list[Line]:
     )
     first = view.path(e.get("sheet_version")).first
     lines.append(outside("made", e.subject, "graft", -count))
-    return lines + [
-        there(e.subject, "graft", first, place, n) for place, n in sorted(_spread(view, e, count).items())
-    ]
+    for place, n in sorted(_spread(view, e, count).items()):
+        lines.append(there(e.subject, "graft", first, place, n))
+    return lines + [noted(shelf) for shelf in (e.get("place"),) if shelf and e.get("new_bags")]
 
 
 def _used(view: View, e: Entry, lot: Thing, count: int, prefer: Sequence[str]) -> list[Line]:
     used = outside("used", lot.code, unit_of(lot), count, e.subject)
-    return [*take_from_lot(view, lot, count, prefer), used]
+    return [*take_from_lot(view, e, lot, count, prefer), used]
 
 
 def _spread(view: View, e: Entry, count: int) -> Mapping[str, int]:
@@ -144,7 +149,7 @@ def _spread(view: View, e: Entry, count: int) -> Mapping[str, int]:
         if one:
             known(view, one, ("place",), e.kind)
     if sum(places.values()) != count:
-        raise errors.DoesNotAddUp(e.subject, sum(places.values()), count, "grafts to put in places")
+        raise errors.PlacesDiffer(sum(places.values()), count)
     return places
 
 
@@ -153,13 +158,17 @@ def give_codes(view: View, e: Entry) -> list[Line]:
     batch = subject(view, e)
     plants: Sequence[str] = e.get("plant_codes")
 
-    def bare(one: Units) -> bool:
-        return one.thing == batch.code
-
-    waiting = [one for one in in_place(view, e, batch) if bare(one)]
-    if len(places_of(waiting)) > 1 and len(plants) < sum(one.count for one in waiting):
+    waiting = standing_at(
+        view, e, batch, [one for one in in_place(view, e, batch) if one.thing == batch.code]
+    )
+    have = sum(one.count for one in waiting)
+    if len(places_of(waiting)) > 1 and len(plants) < have:
         raise errors.WhichPlace(batch.code, places_of(waiting))
-    units = take(view, e, batch, len(plants), most_advanced(path_of(view, batch)), keep=bare)
+    if not plants or not have:
+        raise errors.NothingLeft(batch.code)
+    if len(plants) > have:
+        raise errors.TooMany(batch.code, len(plants), have, "without codes")
+    units = split_off(sorted(waiting, key=most_advanced(path_of(view, batch))), len(plants))
     lines = [there(batch.code, "graft", *one.slot, -one.count) for one in units]
     slots = [one.slot for one in units for _ in range(one.count)]
     return lines + [there(plant, "graft", *slot, 1) for plant, slot in zip(plants, slots, strict=True)]
@@ -209,22 +218,20 @@ def leave(view: View, e: Entry) -> list[Line]:
 
 
 def fail(view: View, e: Entry) -> list[Line]:
-    """The graft is lost, its stock lives and goes to a lot 'to work again'."""
+    """The graft is lost, its stock lives and goes to a lot 'to work again', where it stands.
+
+    A stock is then used by its batch no more; a nut stays used, and what it grew into is made.
+    """
     lines = leave(view, e)
-    thing = subject(view, e)
-    batch = view.thing(batch_of(thing))
+    batch = view.thing(batch_of(subject(view, e)))
     assert batch is not None
     stock = known(view, batch.get("stock"), ("seed", "stock"), e.kind)
-    count = sum(e.get("reasons").values())
-    lot = e.get("again")
-    known(view, lot, ("stock",), e.kind)
-    freed = (
-        outside("made", stock.code, "stock", -count)
-        if stock.kind == "seed"
-        else outside("used", stock.code, "stock", -count, batch.code)
-    )
-    places = {one.account.place for one in lines if one.account.name == "lost"}
-    return [*lines, freed, there(lot, "stock", "in hand", min(places), count)]
+    lot = known(view, e.get("again"), ("stock",), e.kind).code
+    came_from, detail = ("made", "") if stock.kind == "seed" else ("used", batch.code)
+    for line in [one for one in lines if one.account.name == "lost"]:
+        lines += [outside(came_from, lot, "stock", -line.amount, detail),
+                  there(lot, "stock", "in hand", line.account.place, line.amount)]  # fmt: skip
+    return lines
 
 
 def carry(view: View, e: Entry) -> list[Line]:
@@ -232,23 +239,26 @@ def carry(view: View, e: Entry) -> list[Line]:
     thing = subject(view, e)
     to = known(view, e.get("to"), ("place",), e.kind).code
     if thing.kind == "place":
-        _not_inside(view, e, thing.code, to)
-        return [noted(thing.code), noted(to)]
+        return [noted(thing.code), *map(noted, _around(view, e, thing.code, to))]
     order = most_advanced(path_of(view, thing))
     units = take(view, e, thing, e.get("count"), order, keep=lambda one: one.slot.place != to)
     return move(units, unit_of(thing), None, to)
 
 
-def _not_inside(view: View, e: Entry, place: str, to: str) -> None:
+def _around(view: View, e: Entry, place: str, to: str) -> list[str]:
+    """Return where a place comes to stand, from the inside out; refuses one that stands in it.
+
+    An entry that puts a place somewhere remembers all of them: a ring may be closed later at any of them.
+    """
+    found: list[str] = []
     above: str | None = to
-    for _ in range(50):
-        if not above:
-            return
-        if above == place:
-            break
+    while above:
+        if above == place or above in found:
+            raise errors.InsideItself(place, to)
+        found.append(above)
         outer = view.thing(above)
-        above = outer.get("within", at=e.key) if outer else None
-    raise errors.InsideItself(place, to)
+        above = outer.said_by("within", e.key) if outer else None
+    return found
 
 
 def give(view: View, e: Entry) -> list[Line]:
@@ -269,7 +279,7 @@ def remark(view: View, e: Entry) -> list[Line]:
         thing = subject(view, e)
         if thing.kind == "batch" and e.get("place"):
             in_place(view, e, thing)
-    within = place_of(view, e, "within")
-    if within and e.kind == "describe":
-        _not_inside(view, e, e.subject, within)
-    return [noted(e.subject, e.get("place") or "")] if e.subject else []
+    lines = [noted(e.subject, e.get("place") or "")] if e.subject else []
+    if within := place_of(view, e, "within"):
+        lines += map(noted, _around(view, e, e.subject, within))
+    return lines

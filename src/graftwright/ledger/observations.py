@@ -2,8 +2,9 @@
 
 A check in the order accounts for every unit in its place. When an entry that belongs earlier arrives
 later and takes some of those units out, the check gives way: first the deaths it named for the same
-reason, then deaths of unknown reason, then what it did not look at, then other deaths. It never
-gives way on what it saw alive. When more are there than it accounted for, the rest were not looked at.
+reason, then deaths of unknown reason, then those it found missing, then what it did not look at, then
+other deaths. It never gives way on what it saw alive. When more are there than it accounted for, those
+it counted too many are explained, and the rest were not looked at.
 """
 
 from __future__ import annotations
@@ -22,10 +23,12 @@ from graftwright.ledger.units import (
     all_units,
     batch_of,
     in_place,
+    known,
     least_advanced,
     move,
     out,
     path_of,
+    place_of,
     places_of,
     split_off,
     subject,
@@ -38,6 +41,9 @@ if TYPE_CHECKING:
     from graftwright.ledger.entries import Entry
     from graftwright.ledger.stages import Path
     from graftwright.ledger.things import Thing
+
+
+_MISSING, _NOT_LOOKED = "(missing)", "(not looked at)"  # in brackets: no reason of a death
 
 
 @dataclass(frozen=True)
@@ -67,10 +73,13 @@ def check(view: View, e: Entry) -> list[Line]:
     for stage in e.get("seen", {}):
         path.rank(stage)
     units = in_place(view, e, thing) if view.is_new(e) else _still_there(view, e, thing)
-    named, lines = _named_plants(e, units, path, thing)
+    named, lines = _named_plants(view, e, units, path, thing)
     rest = [one for one in units if one.thing not in named]
     account = _settled(view, e, thing, said_by(e), rest)
-    _one_place(e, thing, rest, account)
+    if view.is_new(e):
+        _one_place(e, thing, rest, account)
+    if thing.kind == "plant" and (alive := account.not_looked + sum(account.seen.values())) > 1:
+        raise errors.OnePlant(thing.code, alive)
     return [*lines, *_rest(e, thing, path, rest, account), noted(thing.code, e.get("place") or "")]
 
 
@@ -79,22 +88,33 @@ def _still_there(view: View, e: Entry, thing: Thing) -> list[Units]:
     return [one for one in all_units(view, thing) if e.get("place") in (None, "", one.slot.place)]
 
 
-def _named_plants(e: Entry, units: Sequence[Units], path: Path, thing: Thing) -> tuple[set[str], list[Line]]:
+def _named_plants(
+    view: View, e: Entry, units: Sequence[Units], path: Path, thing: Thing
+) -> tuple[set[str], list[Line]]:
     """Plants whose own fate the check tells."""
     outcomes: Mapping[str, str] = e.get("plants") or {}
-    standing = {one.thing: one for one in units}
+    standing = {one.thing: one for one in units if one.thing != thing.code}
     lines: list[Line] = []
     for plant, outcome in outcomes.items():
-        if plant not in standing or plant == thing.code:
-            raise errors.NothingKnown(plant, "living plant's")
-        one = standing[plant]
-        if outcome in DEATHS:
+        one = standing.get(plant)
+        if one is None:
+            _gone_before(view, e, plant, outcome)
+        elif outcome in DEATHS:
             lines += out([one], {outcome: 1}, "lost")
         elif path.rank(outcome) < path.rank(one.slot.stage):
             raise errors.PastSeen(thing.code, e.day, outcome)
         else:
             lines += move([one], "graft", outcome, None)
     return set(outcomes), lines
+
+
+def _gone_before(view: View, e: Entry, plant: str, outcome: str) -> None:
+    """Let a death stand that an earlier entry holds already; refuse what was seen of a plant that is not there."""
+    known(view, plant, ("plant",), e.kind)
+    if view.is_new(e):
+        raise errors.NothingKnown(plant, "living plant's")
+    if outcome not in DEATHS:
+        raise errors.FewerThanSeen(plant, e.day, 1, 0)
 
 
 def _settled(view: View, e: Entry, thing: Thing, said: Account, units: Sequence[Units]) -> Account:
@@ -109,7 +129,9 @@ def _settled(view: View, e: Entry, thing: Thing, said: Account, units: Sequence[
         where = "there" if e.get("place") else ""
         raise errors.DoesNotAddUp(thing.code, said.total, have, where)
     if said.total < have:
-        return Account(said.seen, said.dead, said.not_looked + have - said.total, said.miscounted)
+        more = have - said.total
+        explained = min(more, max(said.miscounted, 0))
+        return Account(said.seen, said.dead, said.not_looked + more - explained, said.miscounted - explained)
     return _given_way(view, e, thing, said, have)
 
 
@@ -117,23 +139,19 @@ def _given_way(view: View, e: Entry, thing: Thing, said: Account, have: int) -> 
     alive = sum(said.seen.values())
     if alive > have + max(said.miscounted, 0):
         raise errors.FewerThanSeen(thing.code, e.day, alive, have)
-    short = said.total - have
     late: Counter[str] = Counter()
     for death in view.deaths(batch_of(thing)):
         if death.number > e.number and e.get("place") in (None, "", death.place):
             late[death.reason] += death.count
-    dead = dict(said.dead)
-    for reason in (*late, UNKNOWN):
-        less = min(short, dead.get(reason, 0), late[reason] if reason != UNKNOWN else short)
-        dead[reason] = dead.get(reason, 0) - less
+    short = said.total - have
+    left = Counter(said.dead) | Counter({_MISSING: max(-said.miscounted, 0), _NOT_LOOKED: said.not_looked})
+    for what, most in (*sorted(late.items()), *((what, short) for what in (UNKNOWN, _MISSING, _NOT_LOOKED)),
+                       *((reason, short) for reason in sorted(said.dead))):  # fmt: skip
+        less = min(short, left[what], most)
+        left[what] -= less
         short -= less
-    not_looked = said.not_looked - min(short, said.not_looked)
-    short -= said.not_looked - not_looked
-    for reason in sorted(dead):
-        less = min(short, dead[reason])
-        dead[reason] -= less
-        short -= less
-    return Account(said.seen, {why: n for why, n in dead.items() if n}, not_looked, said.miscounted + short)
+    dead = {reason: left[reason] for reason in said.dead if left[reason]}
+    return Account(said.seen, dead, left[_NOT_LOOKED], max(said.miscounted, 0) - left[_MISSING])
 
 
 def _one_place(e: Entry, thing: Thing, units: Sequence[Units], account: Account) -> None:
@@ -204,26 +222,26 @@ def _with(units: Sequence[Units], more: Units) -> list[Units]:
 def stock_taking(view: View, e: Entry) -> list[Line]:
     """A count of a lot or batch; the difference is a recount, never a death."""
     thing = subject(view, e)
-    path, unit = path_of(view, thing), unit_of(thing)
-    lines: list[Line] = [noted(thing.code)]
-    place = e.get("place") or ""
+    path, place = path_of(view, thing), place_of(view, e)
     if thing.kind == "batch" and view.plants(thing.code):
         raise errors.NamePlants(thing.code)
+    lines: list[Line] = [noted(thing.code)]
     for stage, counted in e.get("counted").items():
         path.rank(stage)
         units = [one for one in all_units(view, thing)
                  if one.slot.stage == stage and place in ("", one.slot.place)]  # fmt: skip
-        if len(places_of(units)) > 1:
+        if len(places_of(units)) > 1 and view.is_new(e):
             raise errors.WhichPlace(thing.code, places_of(units))
-        where = place or (units[0].slot.place if units else "")
-        more = counted - sum(one.count for one in units)
-        if more > 0:
-            lines += [
-                outside("recount", thing.code, unit, -more),
-                there(thing.code, unit, stage, where, more),
-            ]
-        elif more < 0:
-            fewer = split_off(units, -more)
-            lines += [there(one.thing, unit, *one.slot, -one.count) for one in fewer]
-            lines.append(outside("recount", thing.code, unit, -more))
+        lines += _recounted(thing, units, Slot(stage, place or next(iter(places_of(units)), "")), counted)
     return lines
+
+
+def _recounted(thing: Thing, units: Sequence[Units], slot: Slot, counted: int) -> list[Line]:
+    unit, more = unit_of(thing), counted - sum(one.count for one in units)
+    if not more:
+        return []
+    fewer = [there(one.thing, unit, *one.slot, -one.count) for one in split_off(units, -more)]
+    return [
+        outside("recount", thing.code, unit, -more),
+        *(fewer or [there(thing.code, unit, *slot, more)]),
+    ]

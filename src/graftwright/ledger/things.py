@@ -51,6 +51,10 @@ class Thing:
             return sayings[-1].value
         return next((saying.value for saying in reversed(sayings) if saying.key <= at), sayings[0].value)
 
+    def said_by(self, name: str, at: str) -> Any:
+        """Value that somebody had said of an attribute by a point of the order; None if nobody had."""
+        return next((one.value for one in reversed(self.said.get(name, ())) if one.key <= at), None)
+
     @property
     def exists(self) -> bool:
         """Whether any entry that still stands has made it."""

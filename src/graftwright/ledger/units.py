@@ -150,20 +150,28 @@ def _named(e: Entry, units: list[Units]) -> list[Units]:
     return [one for one in units if one.thing in plants]
 
 
+def standing_at(view: View, e: Entry, thing: Thing, units: list[Units]) -> list[Units]:
+    """Keep the units at the stage that the entry names, if it names one."""
+    stage = e.get("stage")
+    if not stage:
+        return units
+    path_of(view, thing).rank(stage)
+    return [one for one in units if one.slot.stage == stage]
+
+
 def take(view: View, e: Entry, thing: Thing, count: int | None, order: Callable[[Units], tuple[object, ...]],
          *, keep: Callable[[Units], bool] = lambda _: True) -> list[Units]:  # fmt: skip
     """Choose `count` units (all of them, if None) of those the entry can mean, first in `order` first.
 
     A number never chooses among plants with codes of their own: it takes all of them or they are named.
     """
-    units = [one for one in _named(e, in_place(view, e, thing)) if keep(one)]
-    if stage := e.get("stage"):
-        path_of(view, thing).rank(stage)
-        units = [one for one in units if one.slot.stage == stage]
+    units = standing_at(view, e, thing, [one for one in _named(e, in_place(view, e, thing)) if keep(one)])
     have = sum(one.count for one in units)
     wanted = have if count is None else count
-    if wanted > have or not wanted:
-        where = f"at '{stage}'" if stage else "there" if e.get("place") else ""
+    where = f"at '{e.get('stage')}'" if e.get("stage") else "there" if e.get("place") else ""
+    if not wanted:
+        raise errors.NothingLeft(thing.code, where)
+    if wanted > have:
         raise errors.TooMany(thing.code, wanted, have, where)
     if wanted < have and any(one.thing != thing.code for one in units):
         raise errors.NamePlants(thing.code)

@@ -26,15 +26,19 @@ class Cells:
 
     In cell c, `alive[c]` plants still stand there and `lost[c]` are gone; `lower[c, j]` is the highest
     ln P_j at which they were seen not to have milestone j behind them (minus infinity: never), `upper`
-    the lowest at which they were seen to have it (infinity: never). `possible` is how many cells all
-    checks together could have made.
+    the lowest at which they were seen to have it (infinity: never). `last[j]` is ln P_j at the last check.
     """
 
     lower: Floats
     upper: Floats
     alive: NDArray[np.int64]
     lost: NDArray[np.int64]
-    possible: int
+    last: Floats
+
+    @property
+    def anywhere(self) -> float:
+        """Chance of each cell for a plant of whom nothing is known."""
+        return 1 / max(len(self.alive), 1)
 
     def counted(self, milestone: int) -> NDArray[np.int64]:
         """Return the plants of each cell that count at a milestone: alive, or gone after being there."""
@@ -81,7 +85,8 @@ def cells(clock: Clock, plants: int, checks: Sequence[Check], log_progress: Sequ
     for i, check in enumerate(checks):
         row.lose(check, log_progress[max(i - 1, 0)])
         row.see(check, log_progress[i])
-    return row.counted(sum(check.seen > 0 for check in checks))
+    read = [at for check, at in zip(checks, log_progress, strict=True) if check.seen]
+    return row.counted(read)
 
 
 class _Row:
@@ -122,11 +127,13 @@ class _Row:
             chosen[evenly(count, ranked[stages == stage])] = True
         return ranked[chosen[ranked]]
 
-    def counted(self, checks: int) -> Cells:
+    def counted(self, read: Sequence[Floats]) -> Cells:
         limits, cell = np.unique(np.hstack((self.lower, self.upper)), axis=0, return_inverse=True)
         width = self.spread.size
-        count = [np.bincount(cell[kept], minlength=len(limits)) for kept in (self.alive, ~self.alive)]
-        return Cells(limits[:, :width], limits[:, width:], count[0], count[1], checks * width + 1)
+        alive = np.bincount(cell[self.alive], minlength=len(limits))
+        lost = np.bincount(cell[~self.alive], minlength=len(limits))
+        last = read[-1] if read else np.full(width, -np.inf)
+        return Cells(limits[:, :width], limits[:, width:], alive, lost, last)
 
     def _ranked(self) -> Places:
         # The middle of a plant's limits at the usual pace puts overlapping limits in order as well.

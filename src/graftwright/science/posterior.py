@@ -22,14 +22,18 @@ if TYPE_CHECKING:
 MISREAD = 0.01
 """Chance that what was noted of one plant says nothing of it."""
 
-WRONG_CHECK = 0.05
-"""Chance that a check as a whole is wrong: another batch, another day, a slip of the pen."""
+WRONG_CHECK = 0.1
+"""Chance that a check as a whole is wrong: another batch, another day, a slip of the pen.
+
+More than such slips are likely to happen: so that one of them does not spoil the windows.
+"""
 
 _FEWEST, _MOST = 25, 401
 _WIDEST = 6.0
 _ZOOMS = 4
 _NEGLIGIBLE = 1e-7
-_UNHEARD = 0.01
+_NO_SPREAD = 1e-6
+_UNHEARD = 0.02
 
 
 @dataclass(frozen=True)
@@ -104,7 +108,7 @@ def posterior(clock: Clock, progress: Sequence[Floats], plants: int, checks: Seq
     Returns
     -------
     Posterior
-        Readings with chances above 0.01, which sum to 1.
+        Readings with chances above 0.02, which sum to 1.
 
     Raises
     ------
@@ -136,7 +140,7 @@ def posterior(clock: Clock, progress: Sequence[Floats], plants: int, checks: Seq
     chance = _normalised(np.array(support))
     heard = chance >= _UNHEARD * (np.arange(len(chance)) > 0)
     kept = tuple(reading for reading, hear in zip(readings, heard, strict=True) if hear)
-    return Posterior(clock, tuple(progress), kept, tuple(chance[heard] / chance[heard].sum()))
+    return Posterior(clock, tuple(progress), kept, tuple((chance[heard] / chance[heard].sum()).tolist()))
 
 
 def limits(clock: Clock, known: Cells, u: Floats) -> tuple[Floats, Floats]:
@@ -199,6 +203,8 @@ def _reading(clock: Clock, plants: int, checks: Sequence[Check], log_progress: S
 
 def _reach(clock: Clock, known: Cells) -> tuple[float, float]:
     """Return the ends of the values of u that matter."""
+    if clock.batch_spread < _NO_SPREAD:
+        return 0.0, 0.0
     low, high = -_WIDEST * clock.batch_spread, _WIDEST * clock.batch_spread
     for _ in range(_ZOOMS):
         u = np.linspace(low, high, _FEWEST)
@@ -221,13 +227,13 @@ def _log_joint(clock: Clock, known: Cells, u: Floats) -> Floats:
 
 
 def _log_prior(u: Floats, batch_spread: float) -> Floats:
-    if batch_spread == 0:
+    if batch_spread < _NO_SPREAD:
         return np.zeros_like(u)
     return -0.5 * (u / batch_spread) ** 2 - math.log(batch_spread * math.sqrt(2 * math.pi))
 
 
 def _log_likelihood(clock: Clock, known: Cells, u: Floats) -> Floats:
-    chance = (1 - MISREAD) * normal_between(*limits(clock, known, u)) + MISREAD / known.possible
+    chance = (1 - MISREAD) * normal_between(*limits(clock, known, u)) + MISREAD * known.anywhere
     plants = (known.alive + known.lost).astype(np.float64)
     log_likelihood: Floats = plants @ np.log(chance)
     return log_likelihood

@@ -170,15 +170,15 @@ def _members(block: NDArray[np.intp]) -> NDArray[np.intp]:
 
 
 def _believed(clock: Clock, reading: Reading, milestone: int) -> tuple[Floats, Floats]:
-    """Return the limits of each cell at each u; of a misreading, only what was seen last.
+    """Return the limits of each cell at each u; of a misreading, only where it stood at the last check.
 
-    That is what the checks say of this milestone and, as not yet reached, of later ones.
+    That is this milestone, reached by then or not, and what it still had before it.
     """
     known = reading.cells
     lower, upper = limits(clock, known, reading.u)
-    misread = (1 - MISREAD) * normal_between(lower, upper) < MISREAD / known.possible
+    misread = (1 - MISREAD) * normal_between(lower, upper) < MISREAD * known.anywhere
     own = np.arange(len(clock.milestones)) == milestone
-    waiting = np.where(own | (known.upper == np.inf), known.lower, -np.inf)
-    there = np.where(own, known.upper, np.inf)
+    waiting = np.where(known.upper == np.inf, known.lower, -np.inf)
+    there = np.where(own & (known.upper < np.inf), known.last, np.inf)
     safe_lower, safe_upper = limits(clock, replace(known, lower=waiting, upper=there), reading.u)
     return np.where(misread, safe_lower, lower), np.where(misread, safe_upper, upper)

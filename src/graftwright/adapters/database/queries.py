@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from sqlalchemy import and_, func, or_, select
 
 from graftwright.adapters.database import convert, tables
+from graftwright.adapters.database.faults import faults
 from graftwright.ledger import errors
 from graftwright.ledger.codes import looks_like_code, read
 from graftwright.ledger.entries import slug
@@ -122,6 +123,14 @@ class DatabaseReading:
         """Return all rows of a table, one by one."""
         everything: Select[Any] = select(tables.metadata.tables[table])
         return self._db.execute(everything)
+
+    def every_thing(self) -> Iterable[Thing]:
+        """Return every thing as it is stored, also those of which nothing is said any more."""
+        return map(convert.thing_of, self.every("things"))
+
+    def faults(self) -> list[str]:
+        """Say what is wrong with the file itself, and with what it stores twice to find it sooner."""
+        return faults(self._db)
 
     def in_order(self) -> Iterable[Entry]:
         """Return every entry that still stands, in order."""

@@ -15,7 +15,7 @@ from sqlalchemy.dialects.sqlite import insert
 
 from graftwright.actions.ports import Sheet
 from graftwright.adapters.database import convert, tables
-from graftwright.adapters.database.open import connect
+from graftwright.adapters.database.open import WAIT_SECONDS, connect
 from graftwright.adapters.database.queries import DatabaseReading
 from graftwright.ledger import errors
 from graftwright.ledger.book import Posted, touched
@@ -122,11 +122,12 @@ class DatabasePage:
         return self._histories[code, behind]
 
     def _stands_behind(self, code: str, key: str) -> bool:
+        """Whether anything stands at a point or behind it; what a correction takes out stands at its own."""
         thing = self.thing(code)
         if thing is None:
             return False
         family = [thing.part_of or code, *self.parts(thing.part_of or code)]
-        return any(one is not None and one.latest > key for one in map(self.thing, family))
+        return any(one is not None and one.latest >= key for one in map(self.thing, family))
 
     def _summed(self, code: str) -> Sequence[Posted]:
         """Everything before, as one line for each place."""
@@ -142,6 +143,10 @@ class DatabasePage:
         for row in self._db.execute(select(x).where(x.c.thing == code).order_by(x.c.key, x.c.entry)):
             found.setdefault((row.key, row.entry), []).append(convert.line_of(row))
         return [Posted(key, number, tuple(lines)) for (key, number), lines in found.items()]
+
+    def put_into(self, place: str) -> Sequence[int]:
+        x = tables.lines
+        return list(self._db.execute(select(x.c.entry).distinct().where(x.c.place == place)).scalars())
 
     def entry(self, number: int) -> Entry:
         if number not in self._entries:
@@ -280,12 +285,12 @@ class DatabasePage:
             thing = change.things.get(code) or self.thing(code)
             if thing:
                 self._things[code] = thing
-                self._parts.pop(thing.part_of, None)
+                self._parts.clear()
                 rows.append(convert.thing_row(thing, latest.get(code, "")))
         if not rows:
             return
         put = insert(tables.things)
-        names = ("slug", "within", "sheet", "said", "latest")
+        names = ("kind", "part_of", "slug", "within", "sheet", "said", "latest")
         again = put.on_conflict_do_update(index_elements=["code"], set_={n: put.excluded[n] for n in names})
         self._db.execute(again, rows)
 
@@ -348,10 +353,17 @@ def _second_look(known: list[str]) -> CompoundSelect[Any]:
 class DatabaseNotebook:
     """A notebook that is one SQLite file."""
 
-    def __init__(self, path: FilePath, stages: Callable[[str], Path]) -> None:
+    def __init__(
+        self,
+        path: FilePath,
+        stages: Callable[[str], Path],
+        *,
+        read_only: bool = False,
+        wait_seconds: float = WAIT_SECONDS,
+    ) -> None:
         self.path = path
         self._stages = stages
-        self._engine = connect(path)
+        self._engine = connect(path, read_only=read_only, wait_seconds=wait_seconds)
 
     @contextmanager
     def writing(self) -> Iterator[DatabasePage]:

@@ -8,9 +8,8 @@ from typing import TYPE_CHECKING
 
 from graftwright.actions.show import show
 from graftwright.ledger import errors
-from graftwright.ledger.entries import name_or_code
 from graftwright.web.pages.cautions import stored_sheet
-from graftwright.web.pages.names import Names, href
+from graftwright.web.pages.names import Names, code_of, href
 from graftwright.web.troubles import NothingGrowing
 
 if TYPE_CHECKING:
@@ -71,7 +70,7 @@ def look_up(
         return _in_bag(reading, site, today, card)
     if card.kind not in GRAFTS:
         raise errors.WrongThing(card.code, card.kind, GRAFTS, "check")
-    wanted = name_or_code(place) if place else ""
+    wanted = code_of(reading, place)
     return _of_card(reading, card, wanted, sent=sent)
 
 

@@ -18,6 +18,9 @@ if TYPE_CHECKING:
     from graftwright.web.pages.names import Names
 
 WHAT = {
+    "chill": "Put the nuts to chill",
+    "bring out": "Bring nuts out of the cold",
+    "pull": "Look through the sprouting nuts",
     "check": "Look at them",
     "vent": "Begin weaning",
     "open": "Open further",
@@ -27,10 +30,8 @@ WHAT = {
     "plant": "Plant out",
     "look at kept aside": "Look at what is kept aside",
 }
-_DONE = {"check": "Check", "vent": "Opened a little", "open": "Opened further", "pot": "Potted",
+_DONE = {"chill": "Put to chill", "bring out": "Brought out", "pull": "Pulled", "check": "Check", "vent": "Opened a little", "open": "Opened further", "pot": "Potted",
          "settle": "They have settled", "harden": "Set out", "plant": "Planted out"}  # fmt: skip
-
-
 _SOON = {0: "any day now", 1: "tomorrow"}
 
 
@@ -40,7 +41,9 @@ def act_words(step: str) -> str:
 
 
 def act_href(step: str, subject: str, place: str) -> str:
-    """Address of the form that writes a step down."""
+    """Address of the form that writes a step down; nuts are taken from where they lie."""
+    if step in {"chill", "bring out", "pull"}:
+        return f"/record/{step.replace(' ', '-')}?subject={shown(subject)}"
     if step == "check":
         return f"/check/{shown(subject)}" + (f"?place={shown(place)}" if place else "")
     if step in {"vent", "open"} and place:

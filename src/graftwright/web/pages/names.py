@@ -107,3 +107,9 @@ def _spoken_of(e: Entry) -> Iterator[str]:
     yield from (e.subject, e.by)
     for name in ("place", "to", "within", "scion", "stock"):
         yield str(e.get(name, ""))
+
+
+def code_of(reading: Reading, typed: str) -> str:
+    """Code of something that an address names by its code or its name; what is not there stays as it was typed."""
+    found = reading.find(typed) if typed else None
+    return found.code if found else typed

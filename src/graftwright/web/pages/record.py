@@ -11,7 +11,6 @@ from graftwright.bootstrap import new_id
 from graftwright.errors import Trouble
 from graftwright.ledger import errors
 from graftwright.ledger.codes import shown
-from graftwright.ledger.entries import name_or_code
 from graftwright.ledger.kinds import KINDS, Kind, find_kind
 from graftwright.web import troubles
 from graftwright.web.forms import fields_of, said_in, with_trouble
@@ -20,7 +19,7 @@ from graftwright.web.pages.acts import record_href
 from graftwright.web.pages.cautions import cautions
 from graftwright.web.pages.choices import DESCRIBED, MOST, choices
 from graftwright.web.pages.due_lines import act_href
-from graftwright.web.pages.names import Names, href
+from graftwright.web.pages.names import Names, code_of, href
 from graftwright.web.parts import Field, Form, Subject
 
 if TYPE_CHECKING:
@@ -201,9 +200,9 @@ class _Sitting:
     def _subject(self, reading: Reading) -> Subject | None:
         if self.card is None:
             return None
-        place = self.visit.asked("place")
-        names = Names(reading, [self.card.code, name_or_code(place)] if place else [self.card.code])
-        return names.subject(self.card.code, names.whereabouts(name_or_code(place)) if place else "")
+        place = code_of(reading, self.visit.asked("place"))
+        names = Names(reading, [self.card.code, place] if place else [self.card.code])
+        return names.subject(self.card.code, names.whereabouts(place) if place else "")
 
     @property
     def _address(self) -> str:

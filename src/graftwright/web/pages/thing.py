@@ -72,7 +72,8 @@ class _Maker:
 
     def _sheet(self) -> Sheet | None:
         whole = self.names.known[self.card.code].part_of or self.card.code
-        version = self.names.known[whole].get("sheet") if whole in self.names.known else None
+        found = self.names.known.get(whole)
+        version = found.get("sheet") if found and found.kind == "batch" else None
         return stored_sheet(self.reading, version) if version else None
 
     def page(self) -> tuple[str, object]:
@@ -111,7 +112,7 @@ class _Maker:
 
     def _other(self) -> BatchPage:
         card, today = self.card, self.visit.today
-        forecast = card.forecast if card.kind == "batch" else None
+        forecast = card.forecast if card.kind in {"batch", "seed"} else None
         counted = card.kind in {"batch", "seed", "scionwood", "stock"}
         return BatchPage(
             subject=self._subject,
