@@ -112,7 +112,7 @@ def test_a_lot_in_two_places_is_counted_place_by_place(bench: LedgerBench) -> No
     - | 2027-02-02 | stock-taking | nuts | counted in hand 18; place batch
         refused: Nothing in this notebook has the code or name batch.
     - | 2027-02-02 | stock-taking | nuts | counted in hand 18; place wood
-        refused: wood is a scionwood; 'stock-taking' is about a place.
+        refused: wood is a scionwood lot; 'stock-taking' is about a place.
     """)
     assert bench.where("nuts") == {"shelf": {"in hand": 40}, "sill": {"in hand": 18}}
 

@@ -30,8 +30,8 @@ WHAT = {
     "plant": "Plant out",
     "look at kept aside": "Look at what is kept aside",
 }
-_DONE = {"chill": "Put to chill", "bring out": "Brought out", "pull": "Pulled", "check": "Check", "vent": "Opened a little", "open": "Opened further", "pot": "Potted",
-         "settle": "They have settled", "harden": "Set out", "plant": "Planted out"}  # fmt: skip
+_DONE = {"chill": "Put to chill", "bring out": "Brought out", "pull": "Pulled", "check": "Check",
+         "vent": "Opened a little", "open": "Opened further", "pot": "Potted", "settle": "They have settled", "harden": "Set out", "plant": "Planted out"}  # fmt: skip
 _SOON = {0: "any day now", 1: "tomorrow"}
 
 
