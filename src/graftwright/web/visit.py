@@ -15,7 +15,7 @@ from graftwright.errors import Trouble
 from graftwright.web.look import templates
 from graftwright.web.pages.names import Names
 from graftwright.web.parts import Frame
-from graftwright.web.wording import day_by_day
+from graftwright.web.wording import capital, day_by_day
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -107,7 +107,7 @@ class Visit:
             return ""
         names = Names.of_entry(reading, e)
         sentence = day_by_day(entry_sentence(e, names.label), self.today)
-        return f"Written down as entry {e.number}: {sentence}."
+        return f"Written down as entry {e.number}: {capital(sentence)}."
 
     def to(self, path: str, wrote: int = 0) -> Response:
         """Send the reader on to another page, which says what was written."""

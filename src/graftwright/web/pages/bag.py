@@ -41,7 +41,7 @@ def bag_page(visit: Visit, reading: Reading, card: Card, names: Names, due: tupl
         kind=str(thing.get("place_kind", "place")),
         grafts=tuple(inside),
         acts=tuple(_acts(card, whole)),
-        history=history(card, visit.today),
+        history=history(visit, reading, card),
         air=tuple(_air(names, thing, told, visit.today)),
         due=due,
         cautions=_cautions(reading, card, whole),

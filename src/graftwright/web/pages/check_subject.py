@@ -10,6 +10,7 @@ from graftwright.actions.show import show
 from graftwright.ledger import errors
 from graftwright.web.pages.cautions import stored_sheet
 from graftwright.web.pages.names import Names, code_of, href
+from graftwright.web.troubles import NothingGrowing
 
 if TYPE_CHECKING:
     from datetime import date
@@ -77,7 +78,7 @@ def _in_bag(reading: Reading, site: Site, today: date, card: Card) -> CheckSubje
     things = reading.things({one.thing for one in card.standing})
     batches = {thing.part_of or thing.code for thing in things.values() if thing.kind in GRAFTS}
     if not batches:
-        raise errors.WrongThing(card.code, f"{card.title} with nothing growing in it", GRAFTS, "check")
+        raise NothingGrowing(Names(reading, [card.code]).title(card.code))
     first = look_up(reading, site, today, min(batches), card.code)
     return first if len(batches) == 1 else replace(first, code=card.code, batches=True)
 
@@ -112,7 +113,7 @@ def _places(standing: tuple[Standing, ...], there: list[str], names: Names) -> l
         for one in standing:
             if one.place == place:
                 stages[one.stage] += one.count
-        rows.append(
-            (place, names.whereabouts(place), ", ".join(f"{n} {stage}" for stage, n in stages.items()))
-        )
+        where = names.whereabouts(names.within(place))
+        counted = ", ".join(f"{n} {stage}" for stage, n in stages.items())
+        rows.append((place, names.title(place), f"{counted} · {where}" if where else counted))
     return rows
