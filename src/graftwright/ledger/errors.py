@@ -193,7 +193,10 @@ class InsideItself(Refusal):
 
     def __init__(self, place: str, to: str) -> None:
         super().__init__(
-            f"{shown(place)} cannot stand in {shown(to)}: that stands in it.", do="Name another place."
+            f"{shown(place)} cannot stand in itself."
+            if place == to
+            else f"{shown(place)} cannot stand in {shown(to)}: that stands in it.",
+            do="Name another place.",
         )
 
 
