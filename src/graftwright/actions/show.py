@@ -9,7 +9,6 @@ from graftwright.actions.say import entry_sentence, tally, tally_sentence
 from graftwright.actions.today import as_json
 from graftwright.ledger import due, errors
 from graftwright.ledger.codes import shown
-from graftwright.ledger.entries import spellings
 from graftwright.ledger.lines import THERE
 from graftwright.ledger.windows import outward
 
@@ -72,7 +71,7 @@ class Card:
 
 def show(reading: Reading, site: Site, today: date, word: str) -> Card:
     """Return the card of a code or name."""
-    thing = next(filter(None, map(reading.find, spellings(word))), None)
+    thing = reading.find(word)
     if thing is None or not thing.exists:
         raise errors.NothingKnown(word.strip())
     return _CardMaker(reading, site, today, thing).card()
