@@ -143,10 +143,11 @@ def make_book(path: Path) -> None:
 def new_book(path: Path, name: str, time_zone: str, latitude: float | None, free_days: str) -> Book:
     """Make a notebook and describe its site."""
     from graftwright.actions.ports import Draft
-    from graftwright.actions.site import read_weekdays, read_zone
+    from graftwright.actions.site import read_latitude, read_weekdays, read_zone
 
     said = {"what": "site", "name": name, "time_zone": read_zone(time_zone or settings.local_zone()),
-            "latitude": latitude, "free_days": " ".join(read_weekdays(free_days))}  # fmt: skip
+            "latitude": None if latitude is None else read_latitude(latitude),
+            "free_days": " ".join(read_weekdays(free_days))}  # fmt: skip
     make_book(path)
     book = open_book(path)
     book.enter(Draft("describe", "site", said))

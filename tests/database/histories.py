@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 from graftwright import bootstrap
 from graftwright.actions.enter import Answer, Desk, enter
 from graftwright.actions.ports import Draft
-from graftwright.errors import Trouble
+from graftwright.errors import NotebookComplaint, Trouble
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -67,6 +67,8 @@ class Season:
         desk = Desk(self.now, self.now.date(), lambda: SHEETS, random.Random(f"{self.seed} {self.count}"))
         try:
             answer: Answer | str = enter(self.notebook, desk, named, at_the_door=at_the_door)
+        except NotebookComplaint:
+            raise
         except Trouble as trouble:
             answer = str(trouble)
         if isinstance(answer, Answer) and answer.entry and not answer.repeated:
@@ -87,19 +89,28 @@ class Season:
             self.shelves.append(e.subject)
         elif e.kind == "fail":
             self.lots["stock"].append(e.given["again"])
+        elif e.kind == "cross-out":
+            self._drop(e.said["numbers"])
+
+    def _drop(self, numbers: list[int]) -> None:
+        """Stop using what crossed-out entries had made."""
+        for e in self.entered:
+            if e.number in numbers:
+                made = {e.subject, *e.given.get("new_bags", ()), *e.given.get("plant_codes", ())}
+                for codes in (*self.lots.values(), self.batches, self.bags, self.shelves, self.plants):
+                    codes[:] = [code for code in codes if code not in made]
 
     # what there is to write
 
     def _acts(self) -> list[tuple[Callable[[], Draft], object]]:
-        lots, entered = self.lots, self.entered
-        can_graft = lots["scionwood"] and lots["seed"] + lots["stock"]
+        seed, wood, stock = self.lots.values()
         return [
-            (self.shelf, True), (self.receive, True), (self.seed_step, lots["seed"]), (self.wood, lots["scionwood"]),
-            (self.graft, can_graft), (self.check, self.batches), (self.leave, self.batches), (self.step, self.batches),
-            (self.codes, self.batches), (self.carry, self.batches), (self.carry_bag, self.bags and self.shelves),
-            (self.vent, self.bags), (self.plant, self.plants), (self.note, self.batches), (self.count_lot, lots["seed"]),
-            (self.cross_out, entered), (self.correct, entered), (self.again, entered), (self.give, self.batches),
-            (self.back, self.batches),
+            (self.shelf, True), (self.receive, True), (self.seed_step, seed), (self.wood, wood),
+            (self.count_lot, seed), (self.graft, wood and seed + stock),
+            *((act, self.batches) for act in (self.check, self.leave, self.step, self.codes, self.carry, self.note,
+                                              self.give, self.back)),
+            (self.carry_bag, self.bags and self.shelves), (self.vent, self.bags), (self.plant, self.plants),
+            *((act, self.entered) for act in (self.cross_out, self.correct, self.again)),
         ]  # fmt: skip
 
     def _draft(self, kind: str, subject: str = "", **said: Any) -> Draft:
@@ -118,14 +129,16 @@ class Season:
         return self.chance.choice(codes) if codes else ""
 
     def shelf(self) -> Draft:
-        return self._draft("describe", what="place", name=f"Shelf {self.chance.randint(1, 4)}", place_kind="shelf",
-                           temperature_c=self.chance.choice((3, 18, 22, 24)), within=self._one_of(self.shelves))  # fmt: skip
+        name = f"Shelf {self.chance.randint(1, 4)}"
+        return self._draft("describe", what="place", name=name, place_kind="shelf", within=self._one_of(self.shelves),
+                           temperature_c=self.chance.choice((3, 18, 22, 24)))  # fmt: skip
 
     def receive(self) -> Draft:
         what = self.chance.choice(tuple(self.lots))
         subject = self._one_of(self.lots[what]) if self.chance.random() < 0.1 else ""
-        return self._draft("receive", subject, what=what, count=self.chance.randint(1, 40), genus=self.chance.choice(self.genera),
-                           of=self.chance.choice(("Alder Hill", "Old Hedge", "")), place=self._one_of(self.shelves))  # fmt: skip
+        of, genus = self.chance.choice(("Alder Hill", "Old Hedge", "")), self.chance.choice(self.genera)
+        return self._draft("receive", subject, what=what, count=self.chance.randint(1, 40), genus=genus, of=of,
+                           place=self._one_of(self.shelves))  # fmt: skip
 
     def seed_step(self) -> Draft:
         kind = self.chance.choice(("chill", "bring-out", "return-to-cold", "pull"))

@@ -25,6 +25,9 @@ if TYPE_CHECKING:
     from graftwright.ledger.windows import Forecast
 
 
+_FAR_DAYS = 400  # where nothing comes soon, the first thing that comes at all is named
+
+
 @dataclass(frozen=True)
 class Standing:
     """So many units of a thing at a stage in a place."""
@@ -137,7 +140,9 @@ class _CardMaker:
             for task in group.tasks
             if task.place in places or (not task.place and places & set(group.places))
         ]
-        return due.in_order(due.due_lines(tasks, self.site.free, self.today), sorted(places))
+        lines = due.in_order(due.due_lines(tasks, self.site.free, self.today), sorted(places))
+        far = due.due_lines(tasks, self.site.free, self.today, _FAR_DAYS)
+        return lines or due.in_order(far, sorted(places))[:1]
 
 
 def _standing(lines: Iterable[Line]) -> list[Standing]:

@@ -245,6 +245,7 @@ def _pull(maker: Tasks, spot: Spot) -> Iterator[Task]:
     likely = outward(maker.start, milestone.half)[1]
     if first is None or likely is None:
         return
+    first = max(first, date.fromisoformat(spot.reached.get("sprouting", spot.came)))
     if spot.reached.get("pulled"):
         first = date.fromisoformat(spot.last_look) + timedelta(days=1)
         by = first + timedelta(days=int(stage.check_every or 3) - 1)

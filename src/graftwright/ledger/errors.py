@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from graftwright.errors import Refusal
 from graftwright.ledger.codes import shown
+from graftwright.ledger.things import one_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -20,7 +21,7 @@ class NothingKnown(Refusal):
         what = f"{wanted} " if wanted else ""
         super().__init__(
             f"Nothing in this notebook has the {what}code or name {shown(code)}.",
-            do="Read the label again, or look it up with: graftwright show.",
+            do="Read the label again, or type the name as it was given.",
         )
         self.code = code
 
@@ -32,7 +33,7 @@ class WrongThing(Refusal):
 
     def __init__(self, code: str, kind: str, wanted: tuple[str, ...], doing: str) -> None:
         super().__init__(
-            f"{shown(code)} is a {kind}; '{doing}' is about a {' or '.join(wanted)}.",
+            f"{shown(code)} is a {one_of([kind])}; '{doing}' is about a {one_of(wanted)}.",
             do="Name the right one.",
         )
 
