@@ -49,6 +49,7 @@ class DatabasePage:
         self._histories: dict[tuple[str, str], Sequence[Posted]] = {}
         self._standing: dict[str, list[Line]] = {}
         self._entries: dict[int, Entry] = {}
+        self._lines: dict[int, tuple[Line, ...]] = {}
         self._sheets: dict[str, Sheet] = {}
         self._paths: dict[str, Path] = {}
         self._next = 0
@@ -85,6 +86,7 @@ class DatabasePage:
         self._histories.clear()
         self._standing.clear()
         self._entries.clear()
+        self._lines.clear()
 
     def _learn(self, thing: Thing) -> None:
         self._things[thing.code] = thing
@@ -116,8 +118,10 @@ class DatabasePage:
 
     def history(self, code: str, behind: str = "") -> Sequence[Posted]:
         if (code, behind) not in self._histories:
-            summed = behind and not self._stands_behind(code, behind)
-            self._histories[code, behind] = self._summed(code) if summed else self._full(code)
+            if behind and not self._stands_behind(code, behind):
+                self._histories[code, behind] = self._summed(code)
+            else:
+                self._read_family(code, behind)
         return self._histories[code, behind]
 
     def _stands_behind(self, code: str, key: str) -> bool:
@@ -139,12 +143,26 @@ class DatabasePage:
             self._standing[code] = [convert.line_of(row) for row in rows]
         return (Posted("", 0, tuple(self._standing[code])),)
 
-    def _full(self, code: str) -> Sequence[Posted]:
-        x = tables.lines
-        found: dict[tuple[str, int], list[Line]] = {}
-        for row in self._db.execute(select(x).where(x.c.thing == code).order_by(x.c.key, x.c.entry)):
-            found.setdefault((row.key, row.entry), []).append(convert.line_of(row))
-        return [Posted(key, number, tuple(lines)) for (key, number), lines in found.items()]
+    def _read_family(self, code: str, behind: str) -> None:
+        """Read the whole history of a thing and its family, and the entries that may have to be derived again."""
+        thing, x = self.thing(code), tables.lines
+        root = thing.part_of if thing and thing.part_of else code
+        found: dict[str, dict[tuple[str, int], list[Line]]] = {
+            one: {} for one in (root, *self.parts(root), code)
+        }
+        for row in self._db.execute(select(x).where(among(x.c.thing, found)).order_by(x.c.key, x.c.entry)):
+            found[row.thing].setdefault((row.key, row.entry), []).append(convert.line_of(row))
+        for one, posted in found.items():
+            self._histories[one, behind] = [Posted(*place, tuple(lines)) for place, lines in posted.items()]
+        if behind:
+            self._read_entries(
+                {number for posted in found.values() for key, number in posted if key >= behind}
+            )
+
+    def _read_entries(self, numbers: Iterable[int]) -> None:
+        told = entries_with_lines().where(among(tables.entries.c.number, numbers))
+        for e, lines in convert.told(self._db.execute(told)):
+            self._entries[e.number], self._lines[e.number] = e, lines
 
     def put_into(self, place: str) -> Sequence[int]:
         x = tables.lines
@@ -159,8 +177,10 @@ class DatabasePage:
         return self._entries[number]
 
     def lines(self, number: int) -> tuple[Line, ...]:
-        rows = self._db.execute(select(tables.lines).where(tables.lines.c.entry == number))
-        return tuple(convert.line_of(row) for row in rows)
+        if number not in self._lines:
+            rows = self._db.execute(select(tables.lines).where(tables.lines.c.entry == number))
+            self._lines[number] = tuple(convert.line_of(row) for row in rows)
+        return self._lines[number]
 
     def path(self, sheet: str) -> Path:
         if sheet not in self._paths:
@@ -241,6 +261,7 @@ class DatabasePage:
         db, x = self._db, tables.lines
         db.execute(insert(tables.entries), [convert.entry_row(e)])
         self._entries[e.number] = e
+        self._lines.update(change.lines)
         if change.crossed:
             crossed = among(tables.entries.c.number, change.crossed)
             db.execute(update(tables.entries).where(crossed).values(crossed_by=e.number))
