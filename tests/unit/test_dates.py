@@ -101,6 +101,19 @@ def test_a_check_of_another_batch_hardly_moves_the_days():
     assert found.likely == pytest.approx(expected.likely, abs=0.3)
 
 
+def test_a_doubted_check_can_be_named():
+    known = batch(Check(8.0, (2, 0), 20), Check(9.0, (20, 20), 20), Check(12.0, (15, 3), 20), plants=20)
+    likeliest = known.readings[int(np.argmax(known.chances))]
+    assert likeliest.doubted == 1
+
+
+def test_what_the_last_check_saw_stands_however_unlikely():
+    stuck = windows(batch(Check(8.0, (5, 0), 10), Check(15.0, (5, 0), 10)), 0)
+    assert stuck.fifty.latest <= 15.0 < stuck.ninety.earliest
+    sudden = windows(batch(Check(5.0, (0, 0), 10), Check(6.0, (10, 0), 10)), 0)
+    assert sudden.ninety.latest <= 6.0
+
+
 def test_one_plant_that_never_moves_does_not_hold_up_the_others():
     checks = [Check(9.0, (6, 0), 20), Check(12.0, (18, 3), 20), Check(15.0, (19, 12), 20)]
     late = [*checks, Check(40.0, (19, 19), 20)]
