@@ -13,7 +13,8 @@ from functools import partial
 import numpy as np
 import pytest
 
-from graftwright.science.clock import Check, Clock, Milestone, clock_progress
+from graftwright.science.checks import Check
+from graftwright.science.clock import Clock, Milestone, clock_progress
 from graftwright.science.dates import look_by, marked_plants, more_than_a_fifth, windows, windows_following
 from graftwright.science.laws import laws
 from graftwright.science.posterior import posterior

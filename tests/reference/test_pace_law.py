@@ -13,9 +13,11 @@ import numpy as np
 import pytest
 from scipy import optimize, special, stats
 
-from graftwright.science.clock import Check, Clock, Milestone, clock_progress
+from graftwright.science.checks import Check
+from graftwright.science.clock import Clock, Milestone, clock_progress
 from graftwright.science.laws import Law, laws, laws_following
-from graftwright.science.posterior import MISREAD, WRONG_CHECK, posterior
+from graftwright.science.posterior import WRONG_CHECK, posterior
+from graftwright.science.readings import MISREAD
 
 DAYS, SPREAD, BETWEEN = 14.0, 0.2, 0.1
 CLOCK = Clock((Milestone("settled", DAYS, SPREAD),), BETWEEN)
