@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from graftwright.science.clock import Clock
     from graftwright.science.readings import Reading
 
-WRONG_CHECK = 0.2
+WRONG_CHECK = 0.3
 """Chance that a check as a whole is wrong: another batch, another day, a slip of the pen.
 
 Chosen so that windows hold their plants between 77 and 83 % of the time both when every check is right
