@@ -11,7 +11,7 @@ from graftwright.adapters.database.faults import faults
 from graftwright.adapters.database.look import among
 from graftwright.ledger import errors
 from graftwright.ledger.codes import looks_like_code, read
-from graftwright.ledger.entries import slug
+from graftwright.ledger.entries import spellings
 from graftwright.ledger.lines import THERE
 
 if TYPE_CHECKING:
@@ -44,11 +44,13 @@ class DatabaseReading:
         self._db = connection
 
     def find(self, word: str) -> Thing | None:
-        """Return the thing with that code or name."""
-        key = read(word) if looks_like_code(word) or "/" in word else slug(word)
-        rows = self._db.execute(select(t).where(or_(t.c.code == key, t.c.slug == key))).all()
+        """Return the thing with that code or name; refuses what was meant as a code and is none."""
+        keys = spellings(word)
+        rows = self._db.execute(select(t).where(or_(t.c.code.in_(keys), t.c.slug.in_(keys)))).all()
         found = [thing for thing in map(convert.thing_of, rows) if thing.exists]
-        exact = [thing for thing in found if thing.code == key]
+        exact = [thing for thing in found if thing.code in keys]
+        if not found and looks_like_code(word):
+            read(word)
         return (exact or found)[0] if exact or len(found) == 1 else None
 
     def things(self, codes: Iterable[str]) -> dict[str, Thing]:
