@@ -6,7 +6,7 @@ from collections import Counter
 from dataclasses import asdict, replace
 from datetime import UTC, datetime
 from random import Random
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
@@ -19,6 +19,7 @@ from graftwright.errors import Trouble
 from graftwright.ledger.codes import new_code
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
     from pathlib import Path
 
     from graftwright.actions.ports import Notebook
@@ -77,21 +78,26 @@ def test_a_block_that_fails_leaves_both_as_they_were(tmp_path: Path) -> None:
     notebook, memory = new_notebook(tmp_path / "book.graftwright"), new_memory()
     same_season(notebook, memory, 0, 20)
     for one in (notebook, memory):
-        with pytest.raises(ZeroDivisionError), one.writing() as page:
-            page.look_up("", ())
-            desk = Desk(NOW, NOW.date(), lambda: SHEETS, Random(1))
-            write(page, desk, Draft("receive", "", {"what": "seed", "count": 3}, id="late"), at_the_door=True)
-            raise ZeroDivisionError
+        with pytest.raises(ZeroDivisionError):
+            write_and_fail(one)
     assert_same_content(notebook, memory)
     assert same_season(notebook, memory, 1, 10).entered
 
 
+def write_and_fail(notebook: Notebook) -> None:
+    with notebook.writing() as page:
+        desk = Desk(NOW, NOW.date(), lambda: SHEETS, Random(1))
+        write(page, desk, Draft("receive", "", {"what": "seed", "count": 3}, id="late"), at_the_door=True)
+        raise ZeroDivisionError
+
+
 def test_several_entries_on_one_page_see_each_other(tmp_path: Path) -> None:
     notebook, memory = new_notebook(tmp_path / "book.graftwright"), new_memory()
+    graft = {"count": 12, "scion": "{b}", "stock": "{a}", "sheet": "plain"}
     drafts = [
         Draft("receive", "", {"what": "seed", "count": 30}, "2027-03-01", "Ilse", "a"),
         Draft("receive", "", {"what": "scionwood", "count": 30, "of": "Alder Hill"}, "2027-03-01", "Ilse", "b"),
-        Draft("graft", "{graft}", {"count": 12, "scion": "{b}", "stock": "{a}", "sheet": "plain"}, "2027-03-02", id="c"),
+        Draft("graft", "{graft}", graft, "2027-03-02", id="c"),
         Draft("lose", "{c}", {"reasons": {"mould": 2}}, "2027-03-09", id="d"),
         Draft("codes", "{c}", {}, "2027-03-10", id="e"),
         Draft("lose", "{c}", {"reasons": {"no join": 10}}, "2027-03-11", id="f"),
@@ -104,28 +110,25 @@ def test_several_entries_on_one_page_see_each_other(tmp_path: Path) -> None:
 
 
 def told_on_one_page(notebook: Notebook, drafts: list[Draft]) -> list[str]:
+    """Write drafts on one page; `{a}` stands for what the entry with the id a is about."""
     codes, found = {"graft": new_code(Random(3))}, []
     with notebook.writing() as page:
         for draft in drafts:
+            said = {name: _filled(value, codes) for name, value in (draft.said or {}).items()}
             desk = Desk(NOW, NOW.date(), lambda: SHEETS, Random(draft.id))
-            said = {
-                name: value.format(**codes) if isinstance(value, str) else value
-                for name, value in draft.said.items()
-            }
+            one = replace(draft, subject=_filled(draft.subject, codes), said=said)
             try:
-                answer: Answer | str = write(
-                    page,
-                    desk,
-                    replace(draft, subject=draft.subject.format(**codes), said=said),
-                    at_the_door=True,
-                )
+                answer: Answer | str = write(page, desk, one, at_the_door=True)
             except Trouble as trouble:
                 answer = str(trouble)
-            else:
-                assert answer.entry
+            if isinstance(answer, Answer) and answer.entry:
                 codes[draft.id] = answer.entry.subject
             found.append(told(answer))
     return found
+
+
+def _filled(value: Any, codes: Mapping[str, str]) -> Any:
+    return value.format(**codes) if isinstance(value, str) else value
 
 
 def test_a_reader_sees_one_unchanging_state(tmp_path: Path) -> None:
@@ -145,7 +148,7 @@ def test_no_number_of_codes_is_too_large(tmp_path: Path) -> None:
     made = [f"{n:06d}" for n in range(40_000)]
     with notebook.reading() as reading:
         assert set(reading.things([*made, *season.shelves])) == set(season.shelves)
-        assert reading.told([*made, season.entered[0].subject])
+        assert reading.told([*made, *season.shelves])
         assert reading.standing_in(made) == reading.accounts(made) == reading.crossed(made) == []
     with notebook.writing() as page:
         page.look_up("", [*made, *season.shelves])
