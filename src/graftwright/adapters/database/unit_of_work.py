@@ -144,9 +144,10 @@ class DatabasePage:
             found.setdefault((row.key, row.entry), []).append(convert.line_of(row))
         return [Posted(key, number, tuple(lines)) for (key, number), lines in found.items()]
 
-    def put_into(self, place: str) -> Sequence[int]:
+    def naming(self, place: str) -> Sequence[int]:
         x = tables.lines
-        return list(self._db.execute(select(x.c.entry).distinct().where(x.c.place == place)).scalars())
+        named = or_(x.c.thing == place, x.c.place == place)
+        return list(self._db.execute(select(x.c.entry).distinct().where(named)).scalars())
 
     def entry(self, number: int) -> Entry:
         if number not in self._entries:
