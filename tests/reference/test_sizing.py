@@ -151,7 +151,7 @@ def check_known_shares(rng: random.Random, cases: int) -> None:
         likely = (want + rng.uniform(-5, 5) * math.sqrt(want * (start - want) / start)) / start
         mean = min(1 - 1e-7, max(1e-7, likely))
         found = chance(want, start, [Stage("sure", 1.0), Stage("known", mean)])
-        allowed = TOLERANCE if want <= 100_000 else 10 * TOLERANCE
+        allowed = TOLERANCE if want <= 100_000 else 5 * TOLERANCE
         assert found == pytest.approx(binom.sf(want - 1, start, mean), abs=allowed), (want, start, mean)
 
 

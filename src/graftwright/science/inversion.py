@@ -98,8 +98,13 @@ class Contour:
 
 
 def _log_needed(z: complex, least: int, start: int) -> complex:
-    """Return ln E[U^-z]: two differences, never four large logarithms."""
-    return rise(least, -z) - rise(start + 1, -z)
+    """Return ln E[U^-z]: a product where few are to spare, else two differences of log-gammas."""
+    if start - least > _FEW_SPARE:
+        return rise(least, -z) - rise(start + 1, -z)
+    ratio: complex = 1.0
+    for unit in range(least, start + 1):
+        ratio *= unit / (unit - z)
+    return cmath.log(ratio)
 
 
 def _saddle(share: Share, least: int, start: int) -> tuple[float, float, float]:

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+_HALVE_EVERY = 8  # tries; a curve that defeats secants is still halved
+
 
 def first_reaching(
     value: Callable[[int], float], level: float, *, low: int, high: int, guess: int
@@ -31,19 +33,7 @@ def first_reaching(
     8
     """
     below, above = _bracket(value, level, low, high, min(max(guess, low), high))
-    if above is None:
-        return None
-    slow = 0  # tries since the bracket last halved: the secant may creep, so halve after two
-    while above[0] - below[0] > 1:
-        width = above[0] - below[0]
-        n = _between(below, above, level, halve=slow >= 2)
-        tried = value(n)
-        if tried >= level:
-            above = (n, tried)
-        else:
-            below = (n, tried)
-        slow = slow + 1 if above[0] - below[0] > width / 2 and slow < 2 else 0
-    return above[0]
+    return None if above is None else _close_in(value, level, below, above)
 
 
 _Point = tuple[int, float]
@@ -71,9 +61,18 @@ def _bracket(
     return at, None
 
 
-def _between(below: _Point, above: _Point, level: float, *, halve: bool) -> int:
-    share = 0.5
-    if not halve and math.isfinite(below[1]):
-        share = (level - below[1]) / (above[1] - below[1])
-    n = below[0] + math.ceil(share * (above[0] - below[0]))
-    return min(max(n, below[0] + 1), above[0] - 1)
+def _close_in(value: Callable[[int], float], level: float, below: _Point, above: _Point) -> int:
+    """Secants of the Illinois kind: an end that stays twice counts half, so that it is passed over."""
+    (left, short), (right, over) = (below[0], level - below[1]), (above[0], above[1] - level)
+    tries = last = 0
+    while right - left > 1:
+        tries += 1
+        share = short / (short + over) if math.isfinite(short) and tries % _HALVE_EVERY else 0.5
+        n = min(max(left + math.ceil(share * (right - left)), left + 1), right - 1)
+        gap = value(n) - level
+        if gap >= 0:
+            right, over, short = n, gap, short / 2 if last > 0 else short
+        else:
+            left, short, over = n, -gap, over / 2 if last < 0 else over
+        last = 1 if gap >= 0 else -1
+    return right

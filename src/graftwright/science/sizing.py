@@ -165,7 +165,7 @@ def chance(want: int, start: int, stages: Sequence[Stage]) -> float:
     Returns
     -------
     float
-        With an error below 1e-9 for up to 100,000 wanted, below 1e-8 beyond.
+        With an error below 1e-9 for up to 100,000 wanted, below 5e-9 beyond.
 
     Raises
     ------
