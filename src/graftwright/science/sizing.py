@@ -330,4 +330,4 @@ class _Chances:
 
 def _normal_point(level: float) -> float:
     """Tukey's lambda: the normal quantile to about two digits, enough for a first guess."""
-    return (level**0.135 - (1.0 - level) ** 0.135) / 0.1975
+    return (math.pow(level, 0.135) - math.pow(1.0 - level, 0.135)) / 0.1975
