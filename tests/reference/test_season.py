@@ -13,7 +13,7 @@ from scipy.special import betaln
 from scipy.stats import beta, gamma
 
 from graftwright.science.season import (
-    Law,
+    SeasonLaw,
     MorePassedThanEntered,
     Season,
     SeasonFigureOutOfRange,
@@ -27,7 +27,7 @@ from graftwright.science.sizing import Stage, alive
 @settings(derandomize=True, deadline=None, max_examples=300)
 @given(mean=st.floats(1e-6, 1 - 1e-6), worth=st.floats(0.01, 1e7), rho=st.floats(0, 0.499))
 def test_the_weight_is_positive_and_bounded_for_every_mean(mean: float, worth: float, rho: float) -> None:
-    weight = Law(mean, worth, rho).weight
+    weight = SeasonLaw(mean, worth, rho).weight
     assert 0 < weight <= worth
     if rho:
         assert weight <= (1 / rho - 1) * (1 + 1e-12)
@@ -52,7 +52,7 @@ def test_grafts_of_one_season_count_less() -> None:
 
 
 def test_one_great_year_still_plans_for_a_bad_one() -> None:
-    law = learn(Law(0.75, 20, 0.05), [Season(5000, 5000)])
+    law = learn(SeasonLaw(0.75, 20, 0.05), [Season(5000, 5000)])
     assert 0.75 < law.mean < 0.9
     assert law.weight < 1 / 0.05 - 1
     (season,) = alive(100, [Stage("take", law.mean, law.weight)])
@@ -60,18 +60,18 @@ def test_one_great_year_still_plans_for_a_bad_one() -> None:
 
 
 def test_with_fewer_than_three_seasons_the_sheet_says_how_much_they_differ() -> None:
-    sheet = Law(0.6, 12, 0.04)
+    sheet = SeasonLaw(0.6, 12, 0.04)
     assert learn(sheet, []) == sheet
     assert learn(sheet, [Season(0, 0)]) == sheet
     assert learn(sheet, [Season(1, 30), Season(30, 30), Season(0, 0)]).rho == 0.04
     assert learn(sheet, [Season(1, 30), Season(30, 30), Season(2, 30)]).rho > 0.08
     assert learn(sheet, [Season(18, 30)] * 8).rho < 0.03
-    assert learn(Law(0.6, 12, 0.0), [Season(1, 30), Season(30, 30), Season(2, 30)]).rho == 0.0
+    assert learn(SeasonLaw(0.6, 12, 0.0), [Season(1, 30), Season(30, 30), Season(2, 30)]).rho == 0.0
 
 
 def test_how_much_seasons_differ_is_a_posterior_mean() -> None:
     """The same integral on a grid of 400 by 400, with scipy's laws."""
-    sheet, seasons = Law(0.7, 15, 0.05), [Season(30, 40), Season(50, 90), Season(20, 22), Season(9, 30)]
+    sheet, seasons = SeasonLaw(0.7, 15, 0.05), [Season(30, 40), Season(50, 90), Season(20, 22), Season(9, 30)]
     mean, rho = np.meshgrid((np.arange(400) + 0.5) / 400, (np.arange(400) + 0.5) / 800)
     log = beta(10.5, 4.5).logpdf(mean) + gamma(2, scale=0.025).logpdf(rho)
     a, b = mean * (1 / rho - 1), (1 - mean) * (1 / rho - 1)
@@ -81,7 +81,7 @@ def test_how_much_seasons_differ_is_a_posterior_mean() -> None:
     assert learn(sheet, seasons).rho == pytest.approx((weights * rho).sum() / weights.sum(), rel=2e-3)
 
 
-SHEETS = [Law(0.75, 20, 0.053), Law(0.6, 12, 0.04), Law(0.35, 6, 0.05), Law(0.9, 30, 0.03)]
+SHEETS = [SeasonLaw(0.75, 20, 0.053), SeasonLaw(0.6, 12, 0.04), SeasonLaw(0.35, 6, 0.05), SeasonLaw(0.9, 30, 0.03)]
 
 
 def share_covered(rng: random.Random, seasons: int, benches: int) -> float:
@@ -122,7 +122,7 @@ def test_the_next_season_falls_into_its_interval_in_full(seasons: int) -> None:
 
 def test_figures_no_share_can_have_are_refused() -> None:
     with pytest.raises(SeasonFigureOutOfRange) as caught:
-        Law(0.0, 20, 0.05)
+        SeasonLaw(0.0, 20, 0.05)
     assert str(caught.value) == "A long-run share cannot be 0. Give a number between 0 and 1."
     with pytest.raises(SeasonFigureOutOfRange) as caught:
         season_weight(0, 0.05)

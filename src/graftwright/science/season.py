@@ -51,7 +51,7 @@ class Season:
 
 
 @dataclass(frozen=True)
-class Law:
+class SeasonLaw:
     """What is known of a stage's share.
 
     Parameters
@@ -150,25 +150,25 @@ def effective_count(entered: float, rho: float) -> float:
     return entered / (1.0 + (entered - 1.0) * rho) if entered else 0.0
 
 
-def learn(sheet: Law, seasons: Sequence[Season]) -> Law:
+def learn(sheet: SeasonLaw, seasons: Sequence[Season]) -> SeasonLaw:
     """Return the sheet's law after own records.
 
     Parameters
     ----------
-    sheet : Law
+    sheet : SeasonLaw
         What is believed without own records.
     seasons : sequence of Season
         One record for each season; empty seasons say nothing.
 
     Returns
     -------
-    Law
+    SeasonLaw
         From three seasons on with rho learned too: its posterior mean, the sheet's rho counting as a
         variance known from four seasons.
 
     Examples
     --------
-    >>> law = learn(Law(0.75, 20.0, 0.05), [Season(200, 200)])
+    >>> law = learn(SeasonLaw(0.75, 20.0, 0.05), [Season(200, 200)])
     >>> round(law.mean, 3), round(law.worth, 1), round(law.weight, 1)
     (0.869, 38.3, 12.5)
     """
@@ -179,16 +179,16 @@ def learn(sheet: Law, seasons: Sequence[Season]) -> Law:
     return _with_mean(sheet, told, _learned_rho(sheet, law, told))
 
 
-def _with_mean(sheet: Law, seasons: Sequence[Season], rho: float) -> Law:
+def _with_mean(sheet: SeasonLaw, seasons: Sequence[Season], rho: float) -> SeasonLaw:
     passed, worth = sheet.mean * sheet.worth, sheet.worth
     for season in seasons:
         count = effective_count(season.entered, rho)
         passed += count * season.passed / season.entered
         worth += count
-    return Law(passed / worth, worth, rho)
+    return SeasonLaw(passed / worth, worth, rho)
 
 
-def _learned_rho(sheet: Law, near: Law, seasons: Sequence[Season]) -> float:
+def _learned_rho(sheet: SeasonLaw, near: SeasonLaw, seasons: Sequence[Season]) -> float:
     """Return the posterior mean of rho; a mean fixed at its best, not unknown, would make it too small."""
     points = [
         (rho, _log_prior(sheet, mean, rho) + _log_chance(seasons, mean, rho))
@@ -200,7 +200,7 @@ def _learned_rho(sheet: Law, near: Law, seasons: Sequence[Season]) -> float:
     return math.fsum(rho * w for (rho, _), w in zip(points, weights, strict=True)) / math.fsum(weights)
 
 
-def _means(near: Law) -> Iterator[float]:
+def _means(near: SeasonLaw) -> Iterator[float]:
     reach = 5.0 * math.sqrt(near.mean * (1.0 - near.mean) / (near.worth + 1.0))
     return _midpoints(max(0.0, near.mean - reach), min(1.0, near.mean + reach))
 
@@ -209,7 +209,7 @@ def _midpoints(low: float, high: float) -> Iterator[float]:
     return (low + (high - low) * (number + 0.5) / _GRID for number in range(_GRID))
 
 
-def _log_prior(sheet: Law, mean: float, rho: float) -> float:
+def _log_prior(sheet: SeasonLaw, mean: float, rho: float) -> float:
     """Beta law of the mean, gamma law of rho: shape 2 is a variance known from four degrees of freedom."""
     a, b = sheet.mean * sheet.worth, (1.0 - sheet.mean) * sheet.worth
     of_mean = (a - 1.0) * math.log(mean) + (b - 1.0) * math.log1p(-mean)
