@@ -17,7 +17,9 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
 # command -> (module in graftwright.cli, its one line in --help)
-COMMANDS: dict[str, tuple[str, str]] = {}
+COMMANDS: dict[str, tuple[str, str]] = {
+    "air": ("air", "Humidity, vapour pressure deficit and dew point."),
+}
 
 
 @dataclass(frozen=True)
