@@ -8,7 +8,7 @@ from importlib import import_module
 import pytest
 
 
-@pytest.mark.parametrize("name", ["air"])
+@pytest.mark.parametrize("name", ["air", "bag", "openings", "vents", "weaning", "weighing"])
 def test_examples(name: str) -> None:
     result = doctest.testmod(import_module(f"graftwright.science.{name}"))
     assert result.attempted > 0
