@@ -8,7 +8,22 @@ from importlib import import_module
 import pytest
 
 
-@pytest.mark.parametrize("name", ["air", "bag", "openings", "vents", "weaning", "weighing"])
+@pytest.mark.parametrize(
+    "name",
+    [
+        "air",
+        "bag",
+        "openings",
+        "vents",
+        "weaning",
+        "weighing",
+        "chill",
+        "degree_days",
+        "hourly",
+        "frost",
+        "frost_levels",
+    ],
+)
 def test_examples(name: str) -> None:
     result = doctest.testmod(import_module(f"graftwright.science.{name}"))
     assert result.attempted > 0
