@@ -1,0 +1,158 @@
+"""`graftwright weather`: sums and chances from a station's or logger's file."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import asdict
+from datetime import date
+from typing import TYPE_CHECKING, Any, get_args
+
+import click
+
+from graftwright.actions.weather import Method, Missing, Model, frost_as_json, sum_chill, sum_degree_days
+from graftwright.actions.weather import frost_dates as find_frosts
+from graftwright.adapters.files.stamps import ORDERS
+from graftwright.adapters.files.weather import Told, read_weather
+from graftwright.cli.output import answer
+from graftwright.errors import ValueComplaint
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from graftwright.adapters.files.headings import Unit
+    from graftwright.adapters.files.stamps import Order
+
+UNITS = ("C", "F", "tenths")
+
+
+class NotADay(ValueComplaint):
+    """A day is not written as one."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__(f"'{text}' is not a date.", do="Write it like 2027-03-01.")
+
+
+class NotAPolicy(ValueComplaint):
+    """What to do about missing hours is not one of the known ways."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__(
+            f"'{text}' is no way to treat missing hours.", do="Write skip, or bridge: and a number of hours."
+        )
+
+
+def file_options(command: Callable[..., None]) -> Callable[..., None]:
+    """Add the file and what may have to be said about it."""
+    for option in (
+        click.argument("file"),
+        click.option("--unit", type=click.Choice(UNITS), help="Unit of the file, where it does not say."),
+        click.option("--dates", type=click.Choice(ORDERS), help="Order of day, month and year."),
+        click.option("--time-zone", metavar="NAME", help="Zone whose clock the file follows."),
+        click.option("--column", metavar="NAME", help="Which thermometer, where there are several."),
+        click.option("--from", "first", metavar="DATE", help="First day."),
+        click.option("--to", "last", metavar="DATE", help="Last day."),
+        click.pass_context,
+    )[::-1]:
+        command = option(command)
+    return command
+
+
+@click.group()
+def weather() -> None:
+    """Chill, degree-days and frost dates from a file of temperatures."""
+
+
+@weather.command()
+@file_options
+@click.option("--model", type=click.Choice(get_args(Model)), required=True, help="How chill is counted.")
+@click.option("--latitude", type=float, metavar="D", help="Latitude in degrees, for daily files.")
+@click.option("--missing", metavar="POLICY", help="bridge:N hours, or skip; bridge:3 if not given.")
+def chill(
+    ctx: click.Context,
+    file: str,
+    model: Model,
+    latitude: float | None,
+    missing: str | None,
+    **said: Any,
+) -> None:
+    """Chill hours, Utah units or dynamic-model portions."""
+    read = read_weather(file, _told(said))
+    policy = _policy(missing)
+    found = sum_chill(read, model, latitude=latitude, window=_window(said), missing=policy)
+    line = f"{found.total:.1f} {found.unit} from {found.hours} hours"
+    if found.missing_hours:
+        done = "left out" if policy.skip else "bridged"
+        line += f"; {found.missing_hours} missing hours {done}"
+    answer(ctx, asdict(found) | {"notes": list(read.notes)}, "\n".join([line + ".", *read.notes]))
+
+
+@weather.command(name="degree-days")
+@file_options
+@click.option("--base", type=float, required=True, metavar="C", help="Base in °C.")
+@click.option("--upper", type=float, metavar="C", help="Upper threshold in °C, a horizontal cut-off.")
+@click.option("--method", type=click.Choice(get_args(Method)), required=True, help="Shape of a day.")
+def degree_days(
+    ctx: click.Context, file: str, base: float, upper: float | None, method: Method, **said: Any
+) -> None:
+    """Sum of warmth above a base."""
+    read = read_weather(file, _told(said))
+    found = sum_degree_days(read, base, method, upper_c=upper, window=_window(said))
+    line = f"{found.total:.1f} degree-days (°C) from {found.days} days"
+    if found.missing_days:
+        line += f"; {found.missing_days} missing days left out, so the true sum is higher"
+    answer(ctx, asdict(found) | {"notes": list(read.notes)}, "\n".join([line + ".", *read.notes]))
+
+
+@weather.command()
+@file_options
+@click.option("--threshold", type=float, required=True, metavar="C", help="Frost is at or below this, °C.")
+@click.option("--latitude", type=float, metavar="D", help="Latitude in degrees; negative turns the year.")
+def frost(ctx: click.Context, file: str, threshold: float, latitude: float | None, **said: Any) -> None:
+    """Chances of a later spring frost and an earlier autumn frost."""
+    read = read_weather(file, _told(said))
+    found = find_frosts(read, threshold, latitude=latitude, window=_window(said))
+    value = frost_as_json(found)
+    answer(ctx, value | {"notes": list(read.notes)}, "\n".join([*_frost_lines(value), *read.notes]))
+
+
+def _frost_lines(value: dict[str, Any]) -> list[str]:
+    rows = [f"at or below {value['threshold_used_c']:g} °C, {value['years']} springs"]
+    rows.append(f"{'chance':>7}  {'later in spring':17} {'earlier in autumn'}")
+    for name in (f"{tenth}0" for tenth in range(1, 10)):
+        spring, autumn = (value[season].get(name) or "never" for season in ("spring", "autumn"))
+        rows.append(f"{name:>5} %  {spring:17} {autumn}")
+    for season in ("spring", "autumn"):
+        share = value[season]["share_with_frost"]
+        if share is not None and share < 1:
+            rows.append(f"{round(100 * share)} % of {value[season]['years']} {season}s had any frost.")
+    return rows
+
+
+def _told(said: dict[str, Any]) -> Told:
+    unit: Unit | None = said["unit"]
+    order: Order | None = said["dates"]
+    return Told(unit, order, said["time_zone"], said["column"])
+
+
+def _window(said: dict[str, Any]) -> tuple[date | None, date | None]:
+    return _day(said["first"]), _day(said["last"])
+
+
+def _day(text: str | None) -> date | None:
+    if text is None:
+        return None
+    try:
+        return date.fromisoformat(text)
+    except ValueError as trouble:
+        raise NotADay(text) from trouble
+
+
+def _policy(text: str | None) -> Missing:
+    if text is None:
+        return Missing()
+    if text == "skip":
+        return Missing(skip=True)
+    hours = re.fullmatch(r"bridge:(\d{1,4})", text)
+    if hours is None:
+        raise NotAPolicy(text)
+    return Missing(bridge_h=int(hours[1]))
