@@ -22,6 +22,8 @@ import pytest
         "hourly",
         "frost",
         "frost_levels",
+        "gaps",
+        "mixes",
     ],
 )
 def test_examples(name: str) -> None:

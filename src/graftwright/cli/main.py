@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 # command -> (module in graftwright.cli, its one line in --help)
 COMMANDS: dict[str, tuple[str, str]] = {
     "air": ("air", "Humidity, vapour pressure deficit and dew point."),
+    "mix": ("mix", "Water, dilutions, light and pots."),
     "weather": ("weather", "Chill, degree-days and frost dates from a file."),
     "wean": ("wean", "Steps from the closed bag to the open room."),
 }

@@ -16,6 +16,9 @@ if TYPE_CHECKING:
 UTAH_EDGES_C = np.array([1.4, 2.4, 9.1, 12.4, 15.9, 18.0])
 UTAH_UNITS = np.array([0.0, 0.5, 1.0, 0.5, 0.0, -0.5, -1.0])
 COLDEST_C, HOTTEST_C = -90.0, 60.0
+BLOCK_H = 8
+PIECE_H = 1024 * BLOCK_H
+TINY = 1e-300
 
 
 class HourWithoutTemperature(ValueComplaint):
@@ -120,22 +123,21 @@ def dynamic_portions(temperature_c: ArrayLike) -> Floats:
     at the next hour. When the product has reached 1 a share of it, set by the same temperature,
     becomes a portion, and the rest goes on.
 
-    The temperatures enter in whole-array steps; only one multiplication and one addition an hour
-    are left to the loop, because each hour needs the one before.
+    Eight hours together are one multiplication and one addition as long as the product stays below
+    1; the highest product with which that holds is known beforehand. Only the other blocks are gone
+    through hour by hour, because each hour needs the one before.
 
     Examples
     --------
     >>> round(float(dynamic_portions([6.0] * 1001).sum()), 3)
     34.204
     """
-    kelvin = _checked(temperature_c) + 273.0
-    steady = 1.395e5 / 2.567e18 * np.exp((12_888.8 - 4_153.5) / kelvin)
-    kept = np.exp(-2.567e18 * np.exp(-12_888.8 / kelvin))
-    lean = 1.6 * 277.0 * (1.0 - 277.0 / kelvin)
-    share = 1.0 / (1.0 + np.exp(-lean))
-    portions = np.zeros_like(kelvin)
-    hours, amounts = _ripe(steady * (1.0 - kept), kept, share)
-    portions[hours] = amounts
+    celsius = _checked(temperature_c)
+    portions = np.zeros(celsius.size)
+    product = 0.0
+    for low in range(0, celsius.size - 1, PIECE_H):
+        piece = celsius[low : min(low + PIECE_H, celsius.size - 1)]
+        portions[low + 1 : low + 1 + piece.size], product = _portions(piece + 273.0, product)
     return portions
 
 
@@ -173,19 +175,47 @@ def growing_degree_hours(temperature_c: ArrayLike) -> Floats:
     return np.where(celsius <= 25, rising, falling)
 
 
-def _ripe(gain: Floats, kept: Floats, share: Floats) -> tuple[list[int], list[float]]:
-    """Find the hours at which the intermediate product has reached 1, and the portion each gives."""
-    hours: list[int] = []
-    amounts: list[float] = []
-    product = 0.0
-    for hour, (more, remains) in enumerate(zip(gain[:-1].tolist(), kept[:-1].tolist(), strict=True), 1):
-        product = more + remains * product
-        if product >= 1.0:
-            portion = product * float(share[hour - 1])
-            hours.append(hour)
-            amounts.append(portion)
-            product -= portion
-    return hours, amounts
+def _portions(kelvin: Floats, product: float) -> tuple[Floats, float]:
+    """Go through a piece that fits the processor's cache, from a product to what is left of it."""
+    steady = 1.395e5 / 2.567e18 * np.exp((12_888.8 - 4_153.5) / kelvin)
+    kept = np.exp(-2.567e18 * np.exp(-12_888.8 / kelvin))
+    rest = 1.0 / (1.0 + np.exp(1.6 * 277.0 * (1.0 - 277.0 / kelvin)))
+    blocks = _blocks(steady * (1.0 - kept), kept, rest)
+    chosen: list[int] = []
+    reached: list[float] = []
+    for block, (gain, left, highest) in enumerate(zip(*_together(blocks), strict=True)):
+        if product < highest:
+            product = gain + left * product
+            continue
+        chosen.append(block)
+        for more, remains, rest_of_ripe in zip(*blocks[block].tolist(), strict=True):
+            product = more + remains * product
+            reached.append(product)
+            if product >= 1.0:
+                product *= rest_of_ripe
+    portions = np.zeros((len(blocks), BLOCK_H))
+    seen = np.array(reached).reshape(-1, BLOCK_H)
+    portions[chosen] = np.where(seen >= 1.0, seen * (1.0 - blocks[chosen, 2]), 0.0)
+    return portions.ravel()[: kelvin.size], product
+
+
+def _blocks(gain: Floats, kept: Floats, rest: Floats) -> Floats:
+    """Lay the hours out in blocks, shape (blocks, 3, hours); hours that fill up change nothing."""
+    count = -(-gain.size // BLOCK_H)
+    rows = np.repeat([[0.0], [1.0], [1.0]], count * BLOCK_H, axis=1)
+    rows[:, : gain.size] = gain, kept, rest
+    return np.ascontiguousarray(rows.reshape(3, count, BLOCK_H).transpose(1, 0, 2))
+
+
+def _together(blocks: Floats) -> tuple[list[float], list[float], list[float]]:
+    """Return what each block adds and keeps, and the product below which it does not reach 1."""
+    gain, kept = np.ascontiguousarray(blocks[:, :2].transpose(1, 2, 0))
+    highest = (1.0 - gain[0]) / kept[0]
+    for hour in range(1, BLOCK_H):
+        gain[hour] += kept[hour] * gain[hour - 1]
+        kept[hour] *= kept[hour - 1]
+        highest = np.minimum(highest, (1.0 - gain[hour]) / np.maximum(kept[hour], TINY))
+    return gain[-1].tolist(), kept[-1].tolist(), highest.tolist()
 
 
 def _checked(temperature_c: ArrayLike) -> Floats:
