@@ -24,6 +24,7 @@ import pytest
         "frost_levels",
         "gaps",
         "mixes",
+        "cutting",
     ],
 )
 def test_examples(name: str) -> None:

@@ -298,3 +298,24 @@ def test_frost_lines_for_people(frosty, capsys: pytest.CaptureFixture[str]) -> N
     assert shown[2].split() == ["10", "%", "04-22", "never"]
     assert shown[9].split() == ["80", "%", "never", "never"]
     assert "67 % of 3 springs had any frost." in shown
+
+
+def test_the_chance_after_a_planting_day(asked, capsys: pytest.CaptureFixture[str]) -> None:
+    """32 °F at Clemson: one chance in ten after 21 April, published; one in five before 20 October."""
+    words = ["frost", CLEMSON, "--threshold", "0", "--from", "1971-01-01", "--to", "2000-12-31"]
+    value = asked(*words, "--after", "04-21", "--before", "10-20")
+    assert value["after"]["chance"] == pytest.approx(0.10, abs=0.01)
+    assert value["after"]["low"] < value["after"]["chance"] < value["after"]["high"]
+    assert value["before"]["chance"] == pytest.approx(0.20, abs=0.01)
+    assert run(["weather", *words, "--after", "04-21"], json=False) == 0
+    assert "10 % chance of 0 °C after 04-21; 30 years of record." in capsys.readouterr().out
+
+
+def test_no_such_day(refused) -> None:
+    error = refused("frost", CLEMSON, "--threshold", "0", "--after", "02-30")
+    assert error["sentence"] == "'02-30' is not a day of the year."
+
+
+def test_no_chance_without_any_frost(asked, frosty) -> None:
+    value = asked("frost", frosty("2020-01-01", "2022-12-31", []), "--threshold", "0", "--after", "04-01")
+    assert value["after"] == {"day": "04-01", "chance": 0.0, "low": None, "high": None}

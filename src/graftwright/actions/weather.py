@@ -132,7 +132,7 @@ def sum_chill(
     """Sum the chill of a window of days, both ends in it."""
     policy = missing or Missing()
     north = weather.latitude if latitude is None else latitude
-    known, filled = _hours(weather, north, policy)
+    known, filled = filled_hours(weather, north, policy)
     known, filled = _windowed(known, window), _windowed(filled, window)
     if np.isnan(filled.celsius).all():
         raise NothingInWindow(*_span(weather))
@@ -204,6 +204,16 @@ def frost_as_json(dates: FrostDates) -> dict[str, object]:
     }
 
 
+def frost_chance(dates: FrostDates, season: Season, month_and_day: str) -> dict[str, object]:
+    """Say how likely a spring frost after a day, or an autumn frost before it, still is."""
+    law = dates.spring if season == "spring" else dates.autumn
+    day = frost_levels.day_number(month_and_day, south=dates.south)
+    interval = frost_levels.chance_interval(law, day) if law else None
+    low, high = interval or (None, None)
+    chance = frost_levels.chance_beyond(law, day) if law else None
+    return {"day": month_and_day, "chance": chance, "low": low, "high": high}
+
+
 def _season(law: FrostLaw | None, *, south: bool) -> dict[str, object]:
     if law is None:
         names = ["share_with_frost", *(_name(chance) for chance in CHANCES), "mean_day", "sd_days"]
@@ -233,7 +243,7 @@ def _name(chance: float) -> str:
     return f"{100 * chance:.0f}"
 
 
-def _hours(weather: Weather, latitude: float | None, policy: Missing) -> tuple[Hours, Hours]:
+def filled_hours(weather: Weather, latitude: float | None, policy: Missing) -> tuple[Hours, Hours]:
     """Return the hours as they are and with short gaps bridged; daily extremes are bridged by whole days."""
     longest = 0 if policy.skip else policy.bridge_h
     if not isinstance(weather, Days):

@@ -9,7 +9,16 @@ from typing import TYPE_CHECKING, Any, get_args
 
 import click
 
-from graftwright.actions.weather import Method, Missing, Model, frost_as_json, sum_chill, sum_degree_days
+from graftwright.actions.cutting import Shares, cutting_window
+from graftwright.actions.weather import (
+    Method,
+    Missing,
+    Model,
+    frost_as_json,
+    frost_chance,
+    sum_chill,
+    sum_degree_days,
+)
 from graftwright.actions.weather import frost_dates as find_frosts
 from graftwright.adapters.files.stamps import ORDERS
 from graftwright.adapters.files.weather import Told, read_weather
@@ -19,6 +28,7 @@ from graftwright.errors import ValueComplaint
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from graftwright.actions.cutting import CuttingWindow
     from graftwright.adapters.files.headings import Unit
     from graftwright.adapters.files.stamps import Order
 
@@ -107,12 +117,68 @@ def degree_days(
 @file_options
 @click.option("--threshold", type=float, required=True, metavar="C", help="Frost is at or below this, °C.")
 @click.option("--latitude", type=float, metavar="D", help="Latitude in degrees; negative turns the year.")
-def frost(ctx: click.Context, file: str, threshold: float, latitude: float | None, **said: Any) -> None:
+@click.option("--after", metavar="MM-DD", help="Chance of a spring frost after this day.")
+@click.option("--before", metavar="MM-DD", help="Chance of an autumn frost before this day.")
+def frost(  # noqa: PLR0917
+    ctx: click.Context,
+    file: str,
+    threshold: float,
+    latitude: float | None,
+    after: str | None,
+    before: str | None,
+    **said: Any,
+) -> None:
     """Chances of a later spring frost and an earlier autumn frost."""
     read = read_weather(file, _told(said))
     found = find_frosts(read, threshold, latitude=latitude, window=_window(said))
-    value = frost_as_json(found)
+    value: dict[str, Any] = frost_as_json(found)
+    if after:
+        value["after"] = frost_chance(found, "spring", after)
+    if before:
+        value["before"] = frost_chance(found, "autumn", before)
     answer(ctx, value | {"notes": list(read.notes)}, "\n".join([*_frost_lines(value), *read.notes]))
+
+
+@weather.command()
+@file_options
+@click.option(
+    "--portions", type=float, required=True, metavar="N", help="Chill need, dynamic-model portions."
+)
+@click.option(
+    "--forcing", type=float, required=True, metavar="GDH", help="Growing-degree hours to bud break."
+)
+@click.option("--latitude", type=float, metavar="D", help="Latitude in degrees, for daily files.")
+@click.option(
+    "--leaf-fall", default="11-01", metavar="MM-DD", help="Day the chill begins, 11-01 if not said."
+)
+@click.option("--chilled", type=float, default=70.0, metavar="PCT", help="Chill at which cutting may begin.")
+@click.option("--forced", type=float, default=25.0, metavar="PCT", help="Forcing at which cutting must end.")
+def cutting(  # noqa: PLR0917
+    ctx: click.Context,
+    file: str,
+    portions: float,
+    forcing: float,
+    latitude: float | None,
+    leaf_fall: str,
+    chilled: float,
+    forced: float,
+    **said: Any,
+) -> None:
+    """When the site's winters let scionwood be cut."""
+    read = read_weather(file, _told(said))
+    shares = Shares(chilled / 100, forced / 100)
+    found = cutting_window(read, portions, forcing, shares, leaf_fall=leaf_fall, latitude=latitude)
+    answer(ctx, asdict(found) | {"notes": list(read.notes)}, "\n".join([*_cutting_lines(found), *read.notes]))
+
+
+def _cutting_lines(found: CuttingWindow) -> list[str]:
+    rows = [f"from {found.winters} winters; 8 in 10 lie between the dates in brackets"]
+    for what, days in (("cut from", found.opens), ("cut until", found.closes)):
+        low, likely, high = (day or "never" for day in (days.low, days.likely, days.high))
+        rows.append(f"{what:9} {likely} ({low} to {high})")
+    if found.left_out:
+        rows.append(f"{found.left_out} winters with gaps were left out.")
+    return rows
 
 
 def _frost_lines(value: dict[str, Any]) -> list[str]:
@@ -125,6 +191,12 @@ def _frost_lines(value: dict[str, Any]) -> list[str]:
         share = value[season]["share_with_frost"]
         if share is not None and share < 1:
             rows.append(f"{round(100 * share)} % of {value[season]['years']} {season}s had any frost.")
+    for side, season in (("after", "spring"), ("before", "autumn")):
+        if side in value and value[side]["chance"] is not None:
+            rows.append(
+                f"{round(100 * value[side]['chance'])} % chance of {value['threshold_used_c']:g} °C {side} "
+                f"{value[side]['day']}; {value[season]['years']} years of record."
+            )
     return rows
 
 

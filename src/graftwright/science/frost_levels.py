@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+from datetime import date
 from functools import lru_cache
 from statistics import NormalDist
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from graftwright.errors import ValueComplaint
 from graftwright.science.frost import LAST_OF_JUNE, MONTH_STARTS, YEAR, law_of
 from graftwright.science.limits import check_within
 
@@ -21,6 +23,13 @@ if TYPE_CHECKING:
 
 DRAWS = 2000
 SEED = 20_270_504
+
+
+class NotADayOfTheYear(ValueComplaint):
+    """A text is no month and day."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__(f"'{text}' is not a day of the year.", do="Write month and day like 05-04.")
 
 
 def level_day(law: FrostLaw, chance: float) -> float | None:
@@ -92,6 +101,39 @@ def chance_beyond(law: FrostLaw, day: float) -> float | None:
     if law.sd_days == 0:
         return law.share if ahead > 0 else 0.0
     return law.share * NormalDist().cdf(ahead / law.sd_days)
+
+
+def chance_interval(law: FrostLaw, day: float) -> tuple[float, float] | None:
+    """Return between which bounds the chance of `chance_beyond` may lie, with so few years.
+
+    Parameters
+    ----------
+    law : FrostLaw
+        Law of the season.
+    day : float
+        Day of the year [d].
+
+    Returns
+    -------
+    tuple of float or None
+        An 80 % interval of the chance [1]; None where the law is unknown.
+
+    Notes
+    -----
+    Parametric bootstrap, as `level_intervals`.
+
+    Examples
+    --------
+    >>> low, high = chance_interval(law_of("spring", np.array([95.0, 100.0, 105.0, 110.0, 115.0])), 105.0)
+    >>> low < 0.5 < high
+    True
+    """
+    if law.mean_day is None or law.sd_days is None:
+        return None
+    chances = [chance_beyond(other, day) for other in _redrawn(law)]
+    known = np.array([chance for chance in chances if chance is not None])
+    low, high = np.quantile(known, [0.1, 0.9])
+    return float(low), float(high)
 
 
 def empirical_level_day(law: FrostLaw, chance: float) -> float | None:
@@ -220,6 +262,44 @@ def _redrawn(law: FrostLaw) -> list[FrostLaw]:
     drawn = random.normal(law.mean_day, law.sd_days, (DRAWS, years))
     drawn[random.random((DRAWS, years)) >= law.share] = np.nan
     return [law_of(law.season, row) for row in drawn]
+
+
+def day_number(month_and_day: str, *, south: bool = False) -> int:
+    """Read a month and day as a day of the year.
+
+    Parameters
+    ----------
+    month_and_day : str
+        ``MM-DD``.
+    south : bool
+        Whether to count the days from 1 July.
+
+    Returns
+    -------
+    int
+        Day of the year [d], 1 to 365.
+
+    Raises
+    ------
+    NotADayOfTheYear
+        Where there is no such day.
+
+    Notes
+    -----
+    A calendar of 365 days; 29 February shares the number of the 28th.
+
+    Examples
+    --------
+    >>> day_number("05-04"), day_number("07-01", south=True)
+    (124, 1)
+    """
+    try:
+        day = date.fromisoformat(f"2000-{month_and_day}")
+    except ValueError as trouble:
+        raise NotADayOfTheYear(month_and_day) from trouble
+    leap = (day.month, day.day) == (2, 29)
+    whole = int(MONTH_STARTS[day.month - 1]) + day.day - leap
+    return (whole - 1 - (LAST_OF_JUNE if south else 0)) % YEAR + 1
 
 
 @lru_cache(maxsize=4096)
