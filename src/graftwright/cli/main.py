@@ -11,17 +11,31 @@ import click
 
 from graftwright import __version__
 from graftwright.cli.output import report_trouble, report_wrong_use
-from graftwright.errors import Trouble, ValueComplaint
+from graftwright.errors import Trouble, ValueComplaint, as_typed
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
 # command -> (module in graftwright.cli, its one line in --help)
 COMMANDS: dict[str, tuple[str, str]] = {
-    "air": ("air", "Humidity, vapour pressure deficit and dew point."),
-    "mix": ("mix", "Water, dilutions, light and pots."),
-    "weather": ("weather", "Chill, degree-days and frost dates from a file."),
-    "wean": ("wean", "Steps from the closed bag to the open room."),
+    "new": ("book", "make your own notebook"),
+    "demo": ("book", "make the demo: a season in progress"),
+    "serve": ("book", "open the pages"),
+    "record": ("record", "enter what was done or seen"),
+    "correct": ("record", "put an entry right"),
+    "cross-out": ("record", "mark entries as untrue, with a reason"),
+    "today": ("look", "what is due, late and coming, and why"),
+    "show": ("look", "what a code is, its history and next step"),
+    "away": ("record", "days you are gone"),
+    "aside": ("look", "entries that wait for a person"),
+    "verify": ("look", "prove that nothing was lost"),
+    "backup": ("book", "copy the notebook and prove the copy"),
+    "restore": ("book", "bring a backup back"),
+    "handbook": ("handbook", "sheets and sources"),
+    "air": ("air", "how moist the air is, and its pull on a leaf"),
+    "wean": ("wean", "steps from the closed bag to the open room"),
+    "weather": ("weather", "chill, degree-days and frost dates from a file"),
+    "mix": ("mix", "water, dilutions, light and pots"),
 }
 
 
@@ -47,6 +61,21 @@ class LazyCommands(click.Group):
         command: click.Command = getattr(module, cmd_name.replace("-", "_"))
         return command
 
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Find the command; for a word that is none, say which was meant."""
+        if args[0] not in COMMANDS and not args[0].startswith("-"):
+            raise self._no_command(ctx, args[0])
+        return super().resolve_command(ctx, args)
+
+    def _no_command(self, ctx: click.Context, word: str) -> click.UsageError:
+        from graftwright.ledger.kinds import KINDS
+
+        if word in KINDS:
+            return click.UsageError(f"'{word}' is a kind of entry: graftwright record {word}.", ctx)
+        return click.NoSuchCommand(as_typed(word), possibilities=list(COMMANDS), ctx=ctx)
+
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002
         with formatter.section("Commands"):
             formatter.write_dl([(name, line) for name, (_, line) in COMMANDS.items()])
@@ -54,6 +83,7 @@ class LazyCommands(click.Group):
 
 @click.group(
     cls=LazyCommands,
+    no_args_is_help=False,
     epilog="Every command takes --json. Exit codes: 0 done, 2 wrong use, 10-19 you can fix this, "
     "20-29 refused by a rule of the ledger, 70 our fault.",
 )
@@ -103,7 +133,7 @@ def _unknown_option(trouble: click.NoSuchOption, *, json: bool) -> int:
     """A count such as -3 looks like an option to the parser; say what the person meant."""
     value = trouble.option_name
     if value.lstrip("-").replace(".", "").isdigit():
-        sentence = f"A count is a whole number of at least 1, not {value}."
+        sentence = f"{value} cannot be: counts and numbers of entries are whole and at least 1."
         return report_trouble(ValueComplaint(sentence, do="Type the number again."), json=json)
     return report_wrong_use(trouble, json=json)
 
