@@ -1,21 +1,15 @@
-"""Dynamic-model portions of 40 years of hours against the same recursion written plainly."""
+"""Dynamic-model portions of 40 years of hours beside the same recursion written plainly."""
 
 from __future__ import annotations
 
 import math
-import time
-from typing import TYPE_CHECKING
 
 import numpy as np
+from _pair import compare
 
 from graftwright.science.chill import dynamic_portions
 
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
 HOURS = 40 * 8766
-RUNS = 15
-TARGET = 2.0
 
 
 def plain(temperature_c: list[float]) -> float:
@@ -35,27 +29,23 @@ def plain(temperature_c: list[float]) -> float:
     return total
 
 
-def fastest(work: Callable[[], float]) -> tuple[float, float]:
-    """The least processor seconds of some runs, and the answer."""
-    seconds, answer = [], 0.0
-    for _ in range(RUNS):
-        start = time.process_time()
-        answer = float(work())
-        seconds.append(time.process_time() - start)
-    return min(seconds), answer
+def winters() -> np.ndarray:
+    """A mild site: seasons, days and nights, and weather that changes from day to day."""
+    hours = np.arange(HOURS)
+    weather = np.random.default_rng(4).normal(0, 3, HOURS // 24 + 1).repeat(24)[:HOURS]
+    celsius: np.ndarray = 10 - 10 * np.cos(2 * np.pi * hours / 8766) - 5 * np.cos(2 * np.pi * hours / 24) + weather
+    return celsius
 
 
 def main() -> None:
-    hours = np.arange(HOURS)
-    random = np.random.default_rng(4)
-    celsius = 10 - 10 * np.cos(2 * np.pi * hours / 8766) - 5 * np.cos(2 * np.pi * hours / 24)
-    celsius = celsius + np.repeat(random.normal(0, 3, HOURS // 24 + 1), 24)[:HOURS]
+    celsius = winters()
     temperatures = celsius.tolist()
-    slow, expected = fastest(lambda: plain(temperatures))
-    quick, portions = fastest(lambda: float(dynamic_portions(celsius).sum()))
-    assert math.isclose(portions, expected, rel_tol=1e-9)
-    print(f"plain loop {slow * 1000:.0f} ms, ours {quick * 1000:.0f} ms, {portions:.1f} portions in both")
-    print(f"{slow / quick:.1f} times faster, target at least {TARGET:g} (numpy alone, no compiled extra)")
+    assert math.isclose(float(dynamic_portions(celsius).sum()), plain(temperatures), rel_tol=1e-9)
+    compare(
+        ("portions of 40 years, numpy alone", lambda: dynamic_portions(celsius)),
+        ("plain loop", lambda: plain(temperatures)),
+        at_most=0.5,
+    )
 
 
 if __name__ == "__main__":

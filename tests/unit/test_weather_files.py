@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 import pytest
 
-from graftwright.actions.weather_series import Days, Readings, days_of, hours_of
 from graftwright.adapters.files.weather import Told, read_weather
 from graftwright.errors import Trouble
+from graftwright.science.series import Days, Readings, days_of, hours_of
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -26,15 +26,19 @@ def written(tmp_path: Path):
 
 
 def readings(path: str, **told: str) -> Readings:
-    read = read_weather(path, Told(**told))  # type: ignore[arg-type]
-    assert isinstance(read, Readings)
-    return read
+    record = read_weather(path, Told(**told)).record  # type: ignore[arg-type]
+    assert isinstance(record, Readings)
+    return record
+
+
+def notes(path: str) -> tuple[str, ...]:
+    return read_weather(path).notes
 
 
 def days(path: str, **told: str) -> Days:
-    read = read_weather(path, Told(**told))  # type: ignore[arg-type]
-    assert isinstance(read, Days)
-    return read
+    record = read_weather(path, Told(**told)).record  # type: ignore[arg-type]
+    assert isinstance(record, Days)
+    return record
 
 
 def refusal(path: str, **told: str) -> Trouble:
@@ -115,7 +119,7 @@ def test_it_shows_how_the_file_was_read(written) -> None:
     text = (
         "Datum;Uhrzeit;Temperatur (°C)\n30.03.2024;22:00;1,5\n30.03.2024;23:00;-99\n31.03.2024;00:00;85,0\n"
     )
-    assert readings(written(text)).notes == (
+    assert notes(written(text)) == (
         "Read 'Temperatur (°C)' in °C, decimal comma; dates as day-month-year.",
         "2 values that no air has (a broken sensor's) count as missing.",
     )
@@ -138,10 +142,10 @@ def test_85_fahrenheit_is_summer(written) -> None:
 def test_a_stuck_sensor_is_pointed_at(written) -> None:
     hours = np.arange("2024-01-01", "2024-01-05", dtype="datetime64[h]")
     lines = [f"{hour}:00,{4.5 if 10 <= row <= 58 else row / 10}" for row, hour in enumerate(hours)]
-    notes = readings(written("\n".join(["time,temperature_c", *lines]))).notes
-    assert notes[1] == "4.5 °C stands there for 48 h from 2024-01-01 10:00 on: is the sensor stuck?"
+    stuck = notes(written("\n".join(["time,temperature_c", *lines])))
+    assert stuck[1] == "4.5 °C stands there for 48 h from 2024-01-01 10:00 on: is the sensor stuck?"
     lines = [f"{hour}:00,{4.5 if 10 <= row <= 57 else row / 10}" for row, hour in enumerate(hours)]
-    assert len(readings(written("\n".join(["time,temperature_c", *lines]))).notes) == 1
+    assert len(notes(written("\n".join(["time,temperature_c", *lines])))) == 1
 
 
 def test_the_same_reading_twice_counts_once(written) -> None:
@@ -150,7 +154,7 @@ def test_the_same_reading_twice_counts_once(written) -> None:
     )
     read = readings(written(text))
     np.testing.assert_array_equal(read.celsius, [3, 4])
-    assert read.notes[1] == "2 readings stood there twice and count once."
+    assert notes(written(text))[1] == "2 readings stood there twice and count once."
 
 
 def test_clocks_that_go_back_need_the_zone(written) -> None:
@@ -269,7 +273,8 @@ def test_refusals_name_the_line(written) -> None:
 def test_a_missing_file(tmp_path: Path) -> None:
     trouble = refusal(str(tmp_path / "none.csv"))
     assert trouble.exit_code == 10
-    assert trouble.sentence.endswith("none.csv' cannot be read.")
+    assert trouble.sentence.startswith("The file '")
+    assert trouble.sentence.endswith("' cannot be read.")
 
 
 @pytest.mark.parametrize(("order", "day"), [("dmy", "2024-04-03"), ("mdy", "2024-03-04")])
@@ -321,11 +326,12 @@ def test_both_layouts_of_ghcn_daily_are_tenths(text: str, written) -> None:
     assert str(read.first) == "2024-01-01"
     np.testing.assert_allclose(read.tmin_c, [-1.2, np.nan, -3.0, 0.5])
     np.testing.assert_allclose(read.tmax_c, [5.6, np.nan, np.nan, np.nan])
-    assert read.notes == (
+    file = read_weather(written(text))
+    assert file.notes == (
         "Read station XX000000001 of GHCN-Daily in tenths of °C.",
         "1 values that failed a quality check count as missing.",
     )
-    assert read.latitude == (-37.5 if text is GHCN_WIDE else None)
+    assert file.latitude == (-37.5 if text is GHCN_WIDE else None)
 
 
 def test_exports_whose_unit_was_chosen_are_asked_about(written) -> None:

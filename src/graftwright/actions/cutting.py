@@ -5,19 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-import numpy as np
-
-from graftwright.actions.weather import Missing, filled_hours
+from graftwright.actions.weather import Missing, hours_and_filled
 from graftwright.errors import ContentComplaint
-from graftwright.science.cutting import cutting_hours, spread_hours
+from graftwright.science.cutting import cutting_hours, spread_hours, winters_of
 from graftwright.science.frost_levels import day_number, month_day
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from numpy.typing import NDArray
-
-    from graftwright.actions.weather_series import Hours, Weather
+    from graftwright.science.series import Record
 
 WINTER_DAYS = 242
 
@@ -60,7 +56,7 @@ class CuttingWindow:
 
 
 def cutting_window(
-    weather: Weather,
+    record: Record,
     need_portions: float,
     budbreak_gdh: float,
     shares: Shares,
@@ -69,11 +65,10 @@ def cutting_window(
     latitude: float | None,
 ) -> CuttingWindow:
     """Find the window of each winter and spread them."""
-    north = weather.latitude if latitude is None else latitude
-    _, hours = filled_hours(weather, north, Missing())
+    _, hours = hours_and_filled(record, latitude, Missing())
     first_day = day_number(leaf_fall)
-    winters = _winters(hours, month_day(first_day))
-    whole = [winter for winter in winters if not np.isnan(winter).any()]
+    winters = winters_of(hours, month_day(first_day), WINTER_DAYS)
+    whole = [winter.celsius for winter in winters if winter.missing == 0]
     if not whole:
         raise NoWholeWinter(leaf_fall)
     found = [
@@ -85,18 +80,6 @@ def cutting_window(
         _days([each.opens for each in found], first_day),
         _days([each.closes for each in found], first_day),
     )
-
-
-def _winters(hours: Hours, leaf_fall: str) -> list[NDArray[np.float64]]:
-    """Cut every winter out that the record spans."""
-    found = []
-    length = WINTER_DAYS * 24
-    first_year = int(str(hours.first)[:4])
-    for year in range(first_year, first_year + hours.celsius.size // 8760 + 2):
-        start = int((np.datetime64(f"{year}-{leaf_fall}", "h") - hours.first).astype(int))
-        if start >= 0 and start + length <= hours.celsius.size:
-            found.append(hours.celsius[start : start + length])
-    return found
 
 
 def _days(hours: Sequence[int | None], first_day: int) -> DayRange:

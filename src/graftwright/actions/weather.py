@@ -1,40 +1,33 @@
-"""Sums and chances from a file of temperatures: chill, degree-days, frost dates."""
+"""Sums and chances from a record of temperatures: chill, degree-days, frost dates."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
-import numpy as np
-
-from graftwright.actions.weather_series import Days, Hours, days_of, hours_of
 from graftwright.errors import ContentComplaint, ValueComplaint
 from graftwright.science import chill, degree_days, frost, frost_levels
-from graftwright.science.gaps import bridged, gaps
-from graftwright.science.hourly import hours_from_extremes
+from graftwright.science.series import Days, bridged_hours, days_of, hours_of, rebuilt_hours
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
     from datetime import date
 
-    from numpy.typing import NDArray
-
-    from graftwright.actions.weather_series import Weather
     from graftwright.science.frost import FrostLaw, Season
+    from graftwright.science.series import Gap, Hours, Record
 
-    Floats = NDArray[np.float64]
+    Window = tuple[date | None, date | None]
 
 Model = Literal["hours", "utah", "dynamic"]
 Method = Literal["average", "average-lifted", "triangle", "sine"]
 
 USUAL_BRIDGE_H = 3
 CHANCES = tuple(tenth / 10 for tenth in range(1, 10))
-MODELS: dict[Model, tuple[Callable[[Floats], Floats], str]] = {
+MODELS = {
     "hours": (chill.chill_hours, "h"),
     "utah": (chill.utah_units, "units"),
     "dynamic": (chill.dynamic_portions, "portions"),
 }
-METHODS: dict[Method, Callable[[Floats, Floats, float, float | None], Floats]] = {
+METHODS = {
     "average": degree_days.average,
     "average-lifted": degree_days.average_lifted,
     "triangle": degree_days.single_triangle,
@@ -55,12 +48,11 @@ class LatitudeNeeded(ValueComplaint):
 class HoursMissing(ContentComplaint):
     """A gap is longer than the policy lets pass."""
 
-    def __init__(self, first: np.datetime64, hours: int, at_end: bool) -> None:
-        time = str(first.astype("datetime64[h]")).replace("T", " ") + ":00"
-        bridge = "" if at_end else f"--missing bridge:{hours} draws a line over them, "
-        plural = "hour is" if hours == 1 else "hours are"
+    def __init__(self, gap: Gap) -> None:
+        bridge = "" if gap.at_end else f"--missing bridge:{gap.hours} draws a line over them, "
+        plural = "hour is" if gap.hours == 1 else "hours are"
         super().__init__(
-            f"From {time} on {hours} {plural} missing.",
+            f"From {gap.start} on {gap.hours} {plural} missing.",
             do=f"Choose what to do: {bridge}--missing skip leaves them out.",
         )
 
@@ -68,7 +60,8 @@ class HoursMissing(ContentComplaint):
 class NothingInWindow(ValueComplaint):
     """The window holds nothing of the record."""
 
-    def __init__(self, first: object, last: object) -> None:
+    def __init__(self, record: Record) -> None:
+        first, last = record.span
         super().__init__(
             "The days asked for hold no temperature.",
             where=f"the file goes from {first} to {last}",
@@ -76,7 +69,7 @@ class NothingInWindow(ValueComplaint):
         )
 
 
-class HighestNeeded(ContentComplaint):
+class ExtremeNeeded(ContentComplaint):
     """A daily file lacks one of the two extremes."""
 
     def __init__(self, lacking: str) -> None:
@@ -122,64 +115,53 @@ class FrostDates:
 
 
 def sum_chill(
-    weather: Weather,
+    record: Record,
     model: Model,
     *,
     latitude: float | None = None,
-    window: tuple[date | None, date | None] = (None, None),
+    window: Window = (None, None),
     missing: Missing | None = None,
 ) -> Chill:
     """Sum the chill of a window of days, both ends in it."""
     policy = missing or Missing()
-    north = weather.latitude if latitude is None else latitude
-    known, filled = filled_hours(weather, north, policy)
-    known, filled = _windowed(known, window), _windowed(filled, window)
-    if np.isnan(filled.celsius).all():
-        raise NothingInWindow(*_span(weather))
-    lacking = gaps(filled.celsius)
-    if lacking and not policy.skip:
-        start, length = max(lacking, key=lambda gap: gap[1])
-        at_end = start == 0 or start + length == filled.celsius.size
-        raise HoursMissing(filled.first + start, length, at_end)
-    used = filled.celsius[~np.isnan(filled.celsius)]
+    known, filled = (hours.within(window) for hours in hours_and_filled(record, latitude, policy))
+    if filled.known.size == 0:
+        raise NothingInWindow(record)
+    gap = filled.longest_gap()
+    if gap and not policy.skip:
+        raise HoursMissing(gap)
     function, unit = MODELS[model]
-    total = float(function(used).sum())
-    return Chill(model, total, unit, used.size, int(np.isnan(known.celsius).sum()))
+    total = float(function(filled.known).sum())
+    return Chill(model, total, unit, filled.known.size, known.missing)
 
 
 def sum_degree_days(
-    weather: Weather,
+    record: Record,
     base_c: float,
     method: Method,
     *,
     upper_c: float | None = None,
-    window: tuple[date | None, date | None] = (None, None),
+    window: Window = (None, None),
 ) -> DegreeDays:
     """Sum the warmth of a window of days; missing days are left out and counted."""
-    days = _days_within(days_of(weather), window)
-    for lacking, extreme in (("lowest", days.tmin_c), ("highest", days.tmax_c)):
-        if np.isnan(extreme).all():
-            raise HighestNeeded(lacking)
-    known = ~(np.isnan(days.tmin_c) | np.isnan(days.tmax_c))
-    if not known.any():
-        raise NothingInWindow(*_span(weather))
-    warmth = METHODS[method](days.tmin_c[known], days.tmax_c[known], base_c, upper_c)
-    return DegreeDays(float(warmth.sum()), int(known.sum()), int((~known).sum()))
+    every = days_of(record)
+    if every.lacks:
+        raise ExtremeNeeded(every.lacks)
+    days = every.within(window)
+    low, high = days.whole
+    if low.size == 0:
+        raise NothingInWindow(record)
+    warmth = METHODS[method](low, high, base_c, upper_c)
+    return DegreeDays(float(warmth.sum()), low.size, days.tmin_c.size - low.size)
 
 
 def frost_dates(
-    weather: Weather,
-    threshold_c: float,
-    *,
-    latitude: float | None = None,
-    window: tuple[date | None, date | None] = (None, None),
+    record: Record, threshold_c: float, *, south: bool = False, window: Window = (None, None)
 ) -> FrostDates:
     """Fit the last frost of spring and the first of autumn."""
-    north = weather.latitude if latitude is None else latitude
-    south = north is not None and north < 0
-    days = _days_within(days_of(weather), window)
-    if np.isnan(days.tmin_c).all():
-        raise NothingInWindow(*_span(weather))
+    days = days_of(record).within(window)
+    if days.lacks == "lowest":
+        raise NothingInWindow(record)
 
     def law(season: Season) -> FrostLaw:
         return frost.frost_law(days.dates, days.tmin_c, threshold_c, season, south=south)
@@ -243,50 +225,14 @@ def _name(chance: float) -> str:
     return f"{100 * chance:.0f}"
 
 
-def filled_hours(weather: Weather, latitude: float | None, policy: Missing) -> tuple[Hours, Hours]:
+def hours_and_filled(record: Record, latitude: float | None, policy: Missing) -> tuple[Hours, Hours]:
     """Return the hours as they are and with short gaps bridged; daily extremes are bridged by whole days."""
     longest = 0 if policy.skip else policy.bridge_h
-    if not isinstance(weather, Days):
-        hours = hours_of(weather)
-        return hours, Hours(hours.first, bridged(hours.celsius, longest))
+    if not isinstance(record, Days):
+        hours = hours_of(record)
+        return hours, bridged_hours(hours, longest)
     if latitude is None:
         raise LatitudeNeeded
-    if np.isnan(weather.tmax_c).all():
-        raise HighestNeeded("highest")
-    low, high = (bridged(extreme, longest // 24) for extreme in (weather.tmin_c, weather.tmax_c))
-    return (
-        _rebuilt(weather, weather.tmin_c, weather.tmax_c, latitude),
-        _rebuilt(weather, low, high, latitude),
-    )
-
-
-def _rebuilt(days: Days, low: Floats, high: Floats, latitude: float) -> Hours:
-    dates = days.dates
-    numbers = (dates - dates.astype("datetime64[Y]")).astype(int) + 1
-    hours = hours_from_extremes(low, high, numbers, latitude)
-    return Hours(days.first.astype("datetime64[h]"), hours.ravel())
-
-
-def _windowed(hours: Hours, window: tuple[date | None, date | None]) -> Hours:
-    """Cut to whole days of the window; where the record is shorter, hours are missing."""
-    first = hours.first if window[0] is None else np.datetime64(window[0], "h")
-    end = hours.first + hours.celsius.size if window[1] is None else np.datetime64(window[1], "h") + 24
-    celsius = np.full(max(int((end - first).astype(int)), 0), np.nan)
-    shift = int((hours.first - first).astype(int))
-    source = slice(max(-shift, 0), max(celsius.size - shift, 0))
-    piece = hours.celsius[source]
-    celsius[max(shift, 0) : max(shift, 0) + piece.size] = piece
-    return Hours(first, celsius)
-
-
-def _days_within(days: Days, window: tuple[date | None, date | None]) -> Days:
-    first = days.first if window[0] is None else max(days.first, np.datetime64(window[0], "D"))
-    last = days.dates[-1] if window[1] is None else min(days.dates[-1], np.datetime64(window[1], "D"))
-    low, high = (int((edge - days.first).astype(int)) for edge in (first, last + 1))
-    piece = slice(low, max(high, low))
-    return Days(first, days.tmin_c[piece], days.tmax_c[piece], days.notes, days.latitude)
-
-
-def _span(weather: Weather) -> tuple[object, object]:
-    times = weather.dates if isinstance(weather, Days) else weather.times.astype("datetime64[D]")
-    return times[0], times[-1]
+    if record.lacks:
+        raise ExtremeNeeded(record.lacks)
+    return rebuilt_hours(record, latitude), rebuilt_hours(record, latitude, longest // 24)

@@ -37,7 +37,7 @@ def water(ctx: click.Context, medium: float, now: float, want: float) -> None:
 @click.option("--want", type=float, metavar="PCT", help="Strength wanted, per cent active.")
 @click.option("--parts", type=float, metavar="N", help="Parts of water to one of the bottle, instead.")
 @click.pass_context
-def dilute(  # noqa: PLR0917
+def dilute(
     ctx: click.Context, bottle: float, total: float, agent: Agent, want: float | None, parts: float | None
 ) -> None:
     """Thin a disinfectant, with its cautions."""

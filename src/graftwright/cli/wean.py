@@ -10,7 +10,7 @@ import click
 from graftwright.actions.wean import LEAF_CM2, Sensor, Weighing, bag, box, surroundings
 from graftwright.actions.wean import wean as plan_for
 from graftwright.cli.output import answer
-from graftwright.errors import ValueComplaint
+from graftwright.errors import ValueComplaint, as_typed
 
 if TYPE_CHECKING:
     from graftwright.actions.wean import WeaningAnswer
@@ -21,7 +21,9 @@ class NotASize(ValueComplaint):
     """A size is not written as numbers with x between them."""
 
     def __init__(self, text: str, example: str) -> None:
-        super().__init__(f"'{text}' is not a size.", do=f"Write it in millimetres, for example {example}.")
+        super().__init__(
+            f"'{as_typed(text)}' is not a size.", do=f"Write it in millimetres, for example {example}."
+        )
 
 
 class OneOfTwo(ValueComplaint):
@@ -53,7 +55,7 @@ class OneOfTwo(ValueComplaint):
 @click.option("--sensor", type=float, metavar="PCT", help="Humidity read in the closed bag.")
 @click.option("--sensor-error", type=float, default=2.0, metavar="PCT", help="Error of the sensor.")
 @click.pass_context
-def wean(  # noqa: PLR0917
+def wean(
     ctx: click.Context,
     bag_mm: str | None,
     box_mm: str | None,

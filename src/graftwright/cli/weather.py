@@ -23,12 +23,13 @@ from graftwright.actions.weather import frost_dates as find_frosts
 from graftwright.adapters.files.stamps import ORDERS
 from graftwright.adapters.files.weather import Told, read_weather
 from graftwright.cli.output import answer
-from graftwright.errors import ValueComplaint
+from graftwright.errors import ValueComplaint, as_typed
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from graftwright.actions.cutting import CuttingWindow
+    from graftwright.adapters.files.arrange import WeatherFile
     from graftwright.adapters.files.headings import Unit
     from graftwright.adapters.files.stamps import Order
 
@@ -39,7 +40,7 @@ class NotADay(ValueComplaint):
     """A day is not written as one."""
 
     def __init__(self, text: str) -> None:
-        super().__init__(f"'{text}' is not a date.", do="Write it like 2027-03-01.")
+        super().__init__(f"'{as_typed(text)}' is not a date.", do="Write it like 2027-03-01.")
 
 
 class NotAPolicy(ValueComplaint):
@@ -47,7 +48,8 @@ class NotAPolicy(ValueComplaint):
 
     def __init__(self, text: str) -> None:
         super().__init__(
-            f"'{text}' is no way to treat missing hours.", do="Write skip, or bridge: and a number of hours."
+            f"'{as_typed(text)}' is no way to treat missing hours.",
+            do="Write skip, or bridge: and a number of hours.",
         )
 
 
@@ -59,12 +61,16 @@ def file_options(command: Callable[..., None]) -> Callable[..., None]:
         click.option("--dates", type=click.Choice(ORDERS), help="Order of day, month and year."),
         click.option("--time-zone", metavar="NAME", help="Zone whose clock the file follows."),
         click.option("--column", metavar="NAME", help="Which thermometer, where there are several."),
-        click.option("--from", "first", metavar="DATE", help="First day."),
-        click.option("--to", "last", metavar="DATE", help="Last day."),
         click.pass_context,
     )[::-1]:
         command = option(command)
     return command
+
+
+def window_options(command: Callable[..., None]) -> Callable[..., None]:
+    """Add the days to look at, both ends in."""
+    last = click.option("--to", "last", metavar="DATE", help="Last day.")
+    return click.option("--from", "first", metavar="DATE", help="First day.")(last(command))
 
 
 @click.group()
@@ -74,6 +80,7 @@ def weather() -> None:
 
 @weather.command()
 @file_options
+@window_options
 @click.option("--model", type=click.Choice(get_args(Model)), required=True, help="How chill is counted.")
 @click.option("--latitude", type=float, metavar="D", help="Latitude in degrees, for daily files.")
 @click.option("--missing", metavar="POLICY", help="bridge:N hours, or skip; bridge:3 if not given.")
@@ -88,7 +95,9 @@ def chill(
     """Chill hours, Utah units or dynamic-model portions."""
     read = read_weather(file, _told(said))
     policy = _policy(missing)
-    found = sum_chill(read, model, latitude=latitude, window=_window(said), missing=policy)
+    found = sum_chill(
+        read.record, model, latitude=_latitude(read, latitude), window=_window(said), missing=policy
+    )
     line = f"{found.total:.1f} {found.unit} from {found.hours} hours"
     if found.missing_hours:
         done = "left out" if policy.skip else "bridged"
@@ -98,6 +107,7 @@ def chill(
 
 @weather.command(name="degree-days")
 @file_options
+@window_options
 @click.option("--base", type=float, required=True, metavar="C", help="Base in °C.")
 @click.option("--upper", type=float, metavar="C", help="Upper threshold in °C, a horizontal cut-off.")
 @click.option("--method", type=click.Choice(get_args(Method)), required=True, help="Shape of a day.")
@@ -106,7 +116,7 @@ def degree_days(
 ) -> None:
     """Sum of warmth above a base."""
     read = read_weather(file, _told(said))
-    found = sum_degree_days(read, base, method, upper_c=upper, window=_window(said))
+    found = sum_degree_days(read.record, base, method, upper_c=upper, window=_window(said))
     line = f"{found.total:.1f} degree-days (°C) from {found.days} days"
     if found.missing_days:
         line += f"; {found.missing_days} missing days left out, so the true sum is higher"
@@ -115,11 +125,12 @@ def degree_days(
 
 @weather.command()
 @file_options
+@window_options
 @click.option("--threshold", type=float, required=True, metavar="C", help="Frost is at or below this, °C.")
 @click.option("--latitude", type=float, metavar="D", help="Latitude in degrees; negative turns the year.")
 @click.option("--after", metavar="MM-DD", help="Chance of a spring frost after this day.")
 @click.option("--before", metavar="MM-DD", help="Chance of an autumn frost before this day.")
-def frost(  # noqa: PLR0917
+def frost(
     ctx: click.Context,
     file: str,
     threshold: float,
@@ -130,7 +141,8 @@ def frost(  # noqa: PLR0917
 ) -> None:
     """Chances of a later spring frost and an earlier autumn frost."""
     read = read_weather(file, _told(said))
-    found = find_frosts(read, threshold, latitude=latitude, window=_window(said))
+    south = (_latitude(read, latitude) or 0.0) < 0
+    found = find_frosts(read.record, threshold, south=south, window=_window(said))
     value: dict[str, Any] = frost_as_json(found)
     if after:
         value["after"] = frost_chance(found, "spring", after)
@@ -153,7 +165,7 @@ def frost(  # noqa: PLR0917
 )
 @click.option("--chilled", type=float, default=70.0, metavar="PCT", help="Chill at which cutting may begin.")
 @click.option("--forced", type=float, default=25.0, metavar="PCT", help="Forcing at which cutting must end.")
-def cutting(  # noqa: PLR0917
+def cutting(
     ctx: click.Context,
     file: str,
     portions: float,
@@ -167,7 +179,9 @@ def cutting(  # noqa: PLR0917
     """When the site's winters let scionwood be cut."""
     read = read_weather(file, _told(said))
     shares = Shares(chilled / 100, forced / 100)
-    found = cutting_window(read, portions, forcing, shares, leaf_fall=leaf_fall, latitude=latitude)
+    found = cutting_window(
+        read.record, portions, forcing, shares, leaf_fall=leaf_fall, latitude=_latitude(read, latitude)
+    )
     answer(ctx, asdict(found) | {"notes": list(read.notes)}, "\n".join([*_cutting_lines(found), *read.notes]))
 
 
@@ -204,6 +218,10 @@ def _told(said: dict[str, Any]) -> Told:
     unit: Unit | None = said["unit"]
     order: Order | None = said["dates"]
     return Told(unit, order, said["time_zone"], said["column"])
+
+
+def _latitude(read: WeatherFile, said: float | None) -> float | None:
+    return read.latitude if said is None else said
 
 
 def _window(said: dict[str, Any]) -> tuple[date | None, date | None]:

@@ -9,6 +9,7 @@ import numpy as np
 
 from graftwright.science.chill import dynamic_portions, growing_degree_hours
 from graftwright.science.limits import check_within
+from graftwright.science.series import Hours
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -83,6 +84,43 @@ def cutting_hours(
     forced = np.cumsum(growing_degree_hours(temperature_c[met:]))
     closing = _first(forced, forced_share * budbreak_gdh)
     return CuttingHours(opens, None if closing is None else met + closing)
+
+
+def winters_of(hours: Hours, leaf_fall: str, days: int) -> list[Hours]:
+    """Cut out every winter that a record spans.
+
+    Parameters
+    ----------
+    hours : Hours
+        Hours of some years.
+    leaf_fall : str
+        Day on which a winter begins, ``MM-DD``, not 29 February.
+    days : int
+        Length of a winter [d], at least 1.
+
+    Returns
+    -------
+    list of Hours
+        Each winter with its gaps.
+
+    Notes
+    -----
+    Our own cut.
+
+    Examples
+    --------
+    >>> record = Hours(np.datetime64("2020-10-01", "h"), np.zeros(24 * 600))
+    >>> [str(winter.first) for winter in winters_of(record, "11-01", 120)]
+    ['2020-11-01T00', '2021-11-01T00']
+    """
+    found = []
+    first_year = int(str(hours.first)[:4])
+    for year in range(first_year, first_year + hours.celsius.size // 8760 + 2):
+        first = np.datetime64(f"{year}-{leaf_fall}", "h")
+        start = int((first - hours.first).astype(np.int64))
+        if start >= 0 and start + days * 24 <= hours.celsius.size:
+            found.append(Hours(first, hours.celsius[start : start + days * 24]))
+    return found
 
 
 def spread_hours(hours: Sequence[int | None]) -> tuple[float | None, float | None, float | None]:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from graftwright.errors import ValueComplaint
+from graftwright.errors import ValueComplaint, as_typed
 from graftwright.science.frost import LAST_OF_JUNE, MONTH_STARTS, YEAR, law_of
 from graftwright.science.limits import check_within
 
@@ -29,7 +29,9 @@ class NotADayOfTheYear(ValueComplaint):
     """A text is no month and day."""
 
     def __init__(self, text: str) -> None:
-        super().__init__(f"'{text}' is not a day of the year.", do="Write month and day like 05-04.")
+        super().__init__(
+            f"'{as_typed(text)}' is not a day of the year.", do="Write month and day like 05-04."
+        )
 
 
 def level_day(law: FrostLaw, chance: float) -> float | None:

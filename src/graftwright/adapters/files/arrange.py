@@ -2,22 +2,34 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from graftwright.actions.weather_series import Days
 from graftwright.adapters.files.complaints import ReadingsDiffer
+from graftwright.science.series import Days
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from numpy.typing import NDArray
 
+    from graftwright.science.series import Record
+
     Seconds = NDArray[np.int64]
     Floats = NDArray[np.float64]
 
 STUCK_HOURS = 48
+
+
+@dataclass(frozen=True)
+class WeatherFile:
+    """What a file holds, how it was understood, and the latitude where it says so."""
+
+    record: Record
+    notes: tuple[str, ...]
+    latitude: float | None = None
 
 
 def in_order(seconds: Seconds, celsius: Floats, lines: Sequence[int]) -> tuple[Seconds, Floats, int]:
@@ -39,14 +51,12 @@ def in_order(seconds: Seconds, celsius: Floats, lines: Sequence[int]) -> tuple[S
     return seconds[keep], celsius[keep], same.size
 
 
-def days_between(
-    day: Seconds, tmin: Floats, tmax: Floats, notes: list[str], latitude: float | None = None
-) -> Days:
+def days_between(day: Seconds, tmin: Floats, tmax: Floats) -> Days:
     """Fill a day with NaN wherever the record has none."""
     place = day - day[0]
     low, high = (np.full(int(place[-1]) + 1, np.nan) for _ in range(2))
     low[place], high[place] = tmin, tmax
-    return Days(np.datetime64(int(day[0]), "D"), low, high, tuple(notes), latitude)
+    return Days(np.datetime64(int(day[0]), "D"), low, high)
 
 
 def stuck_notes(seconds: Seconds, celsius: Floats) -> list[str]:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from graftwright.errors import ContentComplaint, FileComplaint
+from graftwright.errors import ContentComplaint, FileComplaint, as_typed
 
 
 class FileNotReadable(FileComplaint):
     """The file is not there, or may not be read."""
 
     def __init__(self, path: str) -> None:
-        super().__init__(f"The file '{path}' cannot be read.", do="Look whether it is there and open to you.")
+        super().__init__(
+            f"The file '{as_typed(path)}' cannot be read.", do="Look whether it is there and open to you."
+        )
 
 
 class NoHeading(ContentComplaint):
@@ -26,7 +28,7 @@ class SeveralColumns(ContentComplaint):
     """More than one column may be meant."""
 
     def __init__(self, what: str, names: list[str], line: int) -> None:
-        listed = ", ".join(f"'{name}'" for name in names)
+        listed = ", ".join(f"'{as_typed(name)}'" for name in names)
         super().__init__(
             f"More than one column may be the {what}: {listed}.",
             where=f"line {line}",
@@ -39,7 +41,7 @@ class NoSuchColumn(ContentComplaint):
 
     def __init__(self, name: str, line: int) -> None:
         super().__init__(
-            f"There is no column '{name}'.", where=f"line {line}", do="Take a name from that line."
+            f"There is no column '{as_typed(name)}'.", where=f"line {line}", do="Take a name from that line."
         )
 
 
@@ -48,7 +50,7 @@ class UnitNotSaid(ContentComplaint):
 
     def __init__(self, name: str, line: int, choices: str = "--unit C or --unit F") -> None:
         super().__init__(
-            f"Column '{name}' does not say the unit of its temperatures.",
+            f"Column '{as_typed(name)}' does not say the unit of its temperatures.",
             where=f"line {line}",
             do=f"Add {choices}.",
         )
@@ -59,7 +61,7 @@ class DateDoubtful(ContentComplaint):
 
     def __init__(self, text: str, line: int, orders: list[str]) -> None:
         super().__init__(
-            f"The date '{text}' can be read in more than one way, and no date of the file decides.",
+            f"The date '{as_typed(text)}' can be read in more than one way, and no date of the file decides.",
             where=f"line {line}",
             do=f"Add --dates {' or --dates '.join(orders)} (d day, m month, y year).",
         )
@@ -70,7 +72,9 @@ class NotATime(ContentComplaint):
 
     def __init__(self, text: str, line: int) -> None:
         super().__init__(
-            f"'{text}' is not a date and time.", where=f"line {line}", do="Correct or remove the line."
+            f"'{as_typed(text)}' is not a date and time.",
+            where=f"line {line}",
+            do="Correct or remove the line.",
         )
 
 
@@ -79,7 +83,7 @@ class TimeWithoutOffset(ContentComplaint):
 
     def __init__(self, text: str, line: int) -> None:
         super().__init__(
-            f"The time '{text}' has no UTC offset while others of the file have one.",
+            f"The time '{as_typed(text)}' has no UTC offset while others of the file have one.",
             where=f"line {line}",
             do="Write all times in one way.",
         )
@@ -90,7 +94,9 @@ class NotATemperature(ContentComplaint):
 
     def __init__(self, text: str, line: int) -> None:
         super().__init__(
-            f"'{text}' is not a temperature.", where=f"line {line}", do="Correct it or leave the cell empty."
+            f"'{as_typed(text)}' is not a temperature.",
+            where=f"line {line}",
+            do="Correct it or leave the cell empty.",
         )
 
 
@@ -99,7 +105,7 @@ class DecimalsMixed(ContentComplaint):
 
     def __init__(self, text: str, line: int) -> None:
         super().__init__(
-            f"'{text}' has a decimal point where others of the column have a comma.",
+            f"'{as_typed(text)}' has a decimal point where others of the column have a comma.",
             where=f"line {line}",
             do="Write all numbers in one way.",
         )
@@ -142,7 +148,7 @@ class UnknownZone(ContentComplaint):
     """There is no time zone of this name."""
 
     def __init__(self, name: str) -> None:
-        super().__init__(f"There is no time zone '{name}'.", do="Write it like Europe/Paris.")
+        super().__init__(f"There is no time zone '{as_typed(name)}'.", do="Write it like Europe/Paris.")
 
 
 class DayUpsideDown(ContentComplaint):

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from graftwright.adapters.files.arrange import days_between, in_order
+from graftwright.adapters.files.arrange import WeatherFile, days_between, in_order
 from graftwright.adapters.files.complaints import (
     CellsMissing,
     DayUpsideDown,
@@ -30,7 +30,6 @@ from graftwright.adapters.files.degrees import settled
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from graftwright.actions.weather_series import Days
     from graftwright.adapters.files.headings import Unit
 
 NO_VALUE = "-9999"
@@ -83,7 +82,7 @@ def is_ghcn(text: str) -> bool:
     return wide or names[:3] == ["ID", "DATE", "ELEMENT"] or bool(_VALUE_LINE.match(first))
 
 
-def read_ghcn(text: str, unit: Unit | None) -> Days:
+def read_ghcn(text: str, unit: Unit | None) -> WeatherFile:
     """Read either layout."""
     names = _names(text[: text.find("\n")])
     wide = names[:3] != ["ID", "DATE", "ELEMENT"] and "STATION" in names
@@ -150,7 +149,7 @@ def _unit_by_day(names: list[str], record: Record) -> Unit:
     raise UnitNotSaid("TMIN" if "TMIN" in names else "TMAX", 1, choices)
 
 
-def _days(record: Record, unit: Unit) -> Days:
+def _days(record: Record, unit: Unit) -> WeatherFile:
     lines = [record.lines[day] for day in record.values]
     seconds = np.array([_seconds(day, record.lines[day]) for day in record.values], dtype=np.int64)
     low, high = (settled(column, unit) for column in np.array(list(record.values.values())).T)
@@ -163,7 +162,7 @@ def _days(record: Record, unit: Unit) -> Days:
         notes.append(f"{record.flagged + broken} values that failed a quality check count as missing.")
     ordered, tmin, _ = in_order(seconds, low.celsius, lines)
     _, tmax, _ = in_order(seconds, high.celsius, lines)
-    return days_between(ordered // 86_400, tmin, tmax, notes, record.latitude)
+    return WeatherFile(days_between(ordered // 86_400, tmin, tmax), tuple(notes), record.latitude)
 
 
 def _seconds(day: str, line: int) -> int:

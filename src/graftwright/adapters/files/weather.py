@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from graftwright.actions.weather_series import Readings
-from graftwright.adapters.files.arrange import days_between, in_order, stuck_notes
+from graftwright.adapters.files.arrange import WeatherFile, days_between, in_order, stuck_notes
 from graftwright.adapters.files.clean_csv import read_clean
 from graftwright.adapters.files.complaints import (
     DayUpsideDown,
@@ -23,13 +22,13 @@ from graftwright.adapters.files.ghcn import is_ghcn, read_ghcn
 from graftwright.adapters.files.stamps import Stamps, read_stamps
 from graftwright.adapters.files.table import decoded, file_bytes, layout_of, rows_of
 from graftwright.adapters.files.zones import from_clock, from_offsets, zone_named
+from graftwright.science.series import Readings
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from numpy.typing import NDArray
 
-    from graftwright.actions.weather_series import Days, Weather
     from graftwright.adapters.files.degrees import Degrees
     from graftwright.adapters.files.headings import Heading, Role, Unit
     from graftwright.adapters.files.stamps import Order
@@ -50,7 +49,7 @@ class Told:
     column: str | None = None
 
 
-def read_weather(path: str, told: Told | None = None) -> Weather:
+def read_weather(path: str, told: Told | None = None) -> WeatherFile:
     """Read a file of hourly readings or daily extremes."""
     told = told or Told()
     raw = file_bytes(path)
@@ -63,7 +62,7 @@ def read_weather(path: str, told: Told | None = None) -> Weather:
     return quick or _careful(decoded(raw), layout, columns, told)
 
 
-def _quick(raw: bytes, layout: Layout, columns: dict[Role, Heading], told: Told) -> Readings | None:
+def _quick(raw: bytes, layout: Layout, columns: dict[Role, Heading], told: Told) -> WeatherFile | None:
     """Try the way of clean files: two columns, nothing that needs a zone."""
     plain = [heading.role for heading in layout.columns] == ["stamp", "temperature"]
     start = raw.find(b"\n") + 1
@@ -79,7 +78,7 @@ def _quick(raw: bytes, layout: Layout, columns: dict[Role, Heading], told: Told)
     return _readings(clean.seconds, degrees, range(2, clean.seconds.size + 2), notes)
 
 
-def _careful(text: str, layout: Layout, columns: dict[Role, Heading], told: Told) -> Weather:
+def _careful(text: str, layout: Layout, columns: dict[Role, Heading], told: Told) -> WeatherFile:
     rows = rows_of(text, layout)
     if not rows.cells:
         raise NothingToRead
@@ -96,17 +95,19 @@ def _careful(text: str, layout: Layout, columns: dict[Role, Heading], told: Told
     return _readings(seconds, degrees, rows.lines, notes)
 
 
-def _readings(seconds: Seconds, degrees: Degrees, lines: Sequence[int], notes: list[str]) -> Readings:
+def _readings(seconds: Seconds, degrees: Degrees, lines: Sequence[int], notes: list[str]) -> WeatherFile:
     seconds, celsius, dropped = in_order(seconds, degrees.celsius, lines)
     if np.isnan(celsius).all():
         raise NothingToRead
     if dropped:
         notes.append(f"{dropped} readings stood there twice and count once.")
     notes.extend(stuck_notes(seconds, celsius))
-    return Readings(seconds.astype("datetime64[s]"), celsius, tuple(notes))
+    return WeatherFile(Readings(seconds.astype("datetime64[s]"), celsius), tuple(notes))
 
 
-def _days(rows: Rows, layout: Layout, columns: dict[Role, Heading], told: Told, stamps: Stamps) -> Days:
+def _days(
+    rows: Rows, layout: Layout, columns: dict[Role, Heading], told: Told, stamps: Stamps
+) -> WeatherFile:
     low = _degrees(rows, columns["tmin"], layout, told)
     high = (
         _degrees(rows, columns["tmax"], layout, told)
@@ -122,7 +123,7 @@ def _days(rows: Rows, layout: Layout, columns: dict[Role, Heading], told: Told, 
     notes = _notes(columns["tmin"], told, stamps.order, low)
     if dropped:
         notes.append(f"{dropped} days stood there twice and count once.")
-    return days_between(seconds // 86_400, tmin, tmax, notes)
+    return WeatherFile(days_between(seconds // 86_400, tmin, tmax), tuple(notes))
 
 
 def _columns(layout: Layout, told: Told) -> dict[Role, Heading]:
