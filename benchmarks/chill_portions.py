@@ -33,7 +33,9 @@ def winters() -> np.ndarray:
     """A mild site: seasons, days and nights, and weather that changes from day to day."""
     hours = np.arange(HOURS)
     weather = np.random.default_rng(4).normal(0, 3, HOURS // 24 + 1).repeat(24)[:HOURS]
-    celsius: np.ndarray = 10 - 10 * np.cos(2 * np.pi * hours / 8766) - 5 * np.cos(2 * np.pi * hours / 24) + weather
+    celsius: np.ndarray = (
+        10 - 10 * np.cos(2 * np.pi * hours / 8766) - 5 * np.cos(2 * np.pi * hours / 24) + weather
+    )
     return celsius
 
 
