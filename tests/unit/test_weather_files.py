@@ -251,6 +251,11 @@ REFUSED = [
         "date,tmin_c,tmax_c\n2024-01-01,5,3\n",
         "The day's lowest temperature (5 °C) lies above its highest (3 °C).",
     ),
+    ('time,temperature_c\n2024-01-01 00:00,"' + "1" * 200_000, "The cells of the file cannot be told apart."),
+    (
+        "date,tmin_c,tmax_c\n0204-01-01,5,9\n2024-01-01,6,9\n",
+        "The file goes from 0204-01-01 to 2024-01-01: a year must be wrong.",
+    ),
     ("date,tmin_c,tmax_c\n2024-01-01,5,9\n2024-01-01,6,9\n", "Two readings for 2024-01-01 00:00 differ."),
 ]
 
@@ -356,3 +361,13 @@ def test_stations_are_not_mixed(written) -> None:
 def test_a_station_does_not_contradict_itself(written) -> None:
     text = GHCN_LONG + "XX000000001,20240101,TMAX,57,,,W,0700\n"
     assert refusal(written(text)).sentence == "Two readings for 2024-01-01 differ."
+
+
+def test_a_latitude_that_is_none(written) -> None:
+    assert refusal(written(GHCN_WIDE.replace("-37.5", "-375"))).sentence == "'-375' is not a latitude."
+
+
+def test_lines_that_end_the_old_way(written) -> None:
+    np.testing.assert_array_equal(
+        readings(written(SAME_FOUR[0].replace("\n", "\r"))).celsius, [1.5, -0.5, 10, 2.25]
+    )

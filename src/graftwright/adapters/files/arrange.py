@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from graftwright.adapters.files.complaints import ReadingsDiffer
+from graftwright.adapters.files.complaints import ReadingsDiffer, SpanTooLong
 from graftwright.science.series import Days
 
 if TYPE_CHECKING:
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     Floats = NDArray[np.float64]
 
 STUCK_HOURS = 48
+LONGEST_SPAN_S = 300 * 366 * 86_400
 
 
 @dataclass(frozen=True)
@@ -34,8 +35,8 @@ class WeatherFile:
 
 def in_order(seconds: Seconds, celsius: Floats, lines: Sequence[int]) -> tuple[Seconds, Floats, int]:
     """Sort by time and drop what stands there twice; two values for one time are refused."""
-    steps = np.diff(seconds)
-    if (steps > 0).all():
+    _check_span(seconds, lines)
+    if (np.diff(seconds) > 0).all():
         return seconds, celsius, 0
     order = np.argsort(seconds, kind="stable")
     seconds, celsius = seconds[order], celsius[order]
@@ -49,6 +50,14 @@ def in_order(seconds: Seconds, celsius: Floats, lines: Sequence[int]) -> tuple[S
         keep[row] = False
         celsius[row + 1] = one if np.isnan(other) else other
     return seconds[keep], celsius[keep], same.size
+
+
+def _check_span(seconds: Seconds, lines: Sequence[int]) -> None:
+    """Refuse a file in which one mistyped year would make centuries of missing hours."""
+    early, late = int(np.argmin(seconds)), int(np.argmax(seconds))
+    if seconds[late] - seconds[early] > LONGEST_SPAN_S:
+        first, last = (str(seconds[row].astype("datetime64[s]"))[:10] for row in (early, late))
+        raise SpanTooLong(first, last, (lines[early], lines[late]))
 
 
 def days_between(day: Seconds, tmin: Floats, tmax: Floats) -> Days:

@@ -178,3 +178,32 @@ class SeveralStations(ContentComplaint):
             where=f"line {line}",
             do="Keep the lines of one station.",
         )
+
+
+class CellsUnclear(ContentComplaint):
+    """The cells cannot be told apart, for instance because a quotation mark is never closed."""
+
+    def __init__(self, line: int) -> None:
+        super().__init__(
+            "The cells of the file cannot be told apart.",
+            where=f"near line {line}",
+            do="Look for a quotation mark that is never closed.",
+        )
+
+
+class NotALatitude(ContentComplaint):
+    """A station's latitude is none."""
+
+    def __init__(self, text: str, line: int) -> None:
+        super().__init__(f"'{as_typed(text)}' is not a latitude.", where=f"line {line}", do="Correct it.")
+
+
+class SpanTooLong(ContentComplaint):
+    """First and last time lie so far apart that one must be wrong."""
+
+    def __init__(self, first: str, last: str, lines: tuple[int, int]) -> None:
+        super().__init__(
+            f"The file goes from {first} to {last}: a year must be wrong.",
+            where=f"lines {lines[0]} and {lines[1]}",
+            do="Correct the date.",
+        )

@@ -6,10 +6,8 @@ are tenths of °C; a value with a quality flag failed a check and counts as miss
 
 from __future__ import annotations
 
-import csv
 import re
 from datetime import date
-from io import StringIO
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -18,6 +16,7 @@ from graftwright.adapters.files.arrange import WeatherFile, days_between, in_ord
 from graftwright.adapters.files.complaints import (
     CellsMissing,
     DayUpsideDown,
+    NotALatitude,
     NotATemperature,
     NotATime,
     NothingToRead,
@@ -26,10 +25,9 @@ from graftwright.adapters.files.complaints import (
     UnitNotSaid,
 )
 from graftwright.adapters.files.degrees import settled
+from graftwright.adapters.files.table import numbered
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from graftwright.adapters.files.headings import Unit
 
 NO_VALUE = "-9999"
@@ -97,19 +95,12 @@ def _names(line: str) -> list[str]:
     return [cell.strip().strip('"').upper() for cell in line.strip().split(",")]
 
 
-def _rows(text: str) -> Iterator[tuple[int, list[str]]]:
-    reader = csv.reader(StringIO(text), skipinitialspace=True)
-    for row in reader:
-        if row:
-            yield reader.line_num, row
-
-
 def _by_day(text: str, names: list[str]) -> Record:
     """Read the layout with a column for each element and one for its flags (measurement, quality, source)."""
     record = Record()
     at = {name: index for index, name in enumerate(names)}
-    for line, row in _rows(text):
-        if line == 1:
+    for line, row in numbered(text, ","):
+        if line == 1 or not row:
             continue
         if len(row) != len(names):
             raise CellsMissing(len(row), len(names), line)
@@ -119,15 +110,21 @@ def _by_day(text: str, names: list[str]) -> Record:
                 flags = row[at[f"{element}_ATTRIBUTES"]].split(",") if f"{element}_ATTRIBUTES" in at else []
                 record.add(row[at["DATE"]].strip(), element, row[at[element]], "".join(flags[1:2]), line)
         if "LATITUDE" in at and row[at["LATITUDE"]].strip():
-            record.latitude = float(row[at["LATITUDE"]])
+            record.latitude = _latitude(row[at["LATITUDE"]].strip(), line)
     return record
+
+
+def _latitude(text: str, line: int) -> float:
+    if not _NUMBER.fullmatch(text) or abs(float(text)) > 90:
+        raise NotALatitude(text, line)
+    return float(text)
 
 
 def _by_value(text: str) -> Record:
     """Read the layout of station, date, element, value and three flags, with or without a heading."""
     record = Record()
-    for line, row in _rows(text):
-        if row[0].strip().upper() == "ID":
+    for line, row in numbered(text, ","):
+        if not row or row[0].strip().upper() == "ID":
             continue
         if len(row) < 6:
             raise CellsMissing(len(row), 8, line)

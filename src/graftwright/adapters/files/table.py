@@ -8,7 +8,7 @@ from io import StringIO
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from graftwright.adapters.files.complaints import CellsMissing, FileNotReadable, NoHeading
+from graftwright.adapters.files.complaints import CellsMissing, CellsUnclear, FileNotReadable, NoHeading
 from graftwright.adapters.files.headings import headings
 
 if TYPE_CHECKING:
@@ -47,9 +47,14 @@ def file_bytes(path: str) -> bytes:
 
 
 def decoded(raw: bytes) -> str:
-    """Turn bytes into text: by their mark, else UTF-8, else the old western code page."""
+    """Turn bytes into text with plain line ends."""
+    return _text(raw).replace("\r\n", "\n").replace("\r", "\n")
+
+
+def _text(raw: bytes) -> str:
+    """Decode by the mark of the file, else as UTF-8, else as the old western code page."""
     if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
-        return raw.decode("utf-16")
+        return raw.decode("utf-16", errors="replace")
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError:
@@ -62,7 +67,7 @@ def layout_of(text: str) -> Layout:
         for separator in SEPARATORS:
             if separator not in line:
                 continue
-            cells = next(csv.reader([line], delimiter=separator, skipinitialspace=True), [])
+            cells = next(iter(numbered(line, separator)), (1, []))[1]
             columns = headings(cells)
             if _names_weather(columns):
                 return Layout(number, separator, tuple(cells), tuple(columns))
@@ -74,7 +79,7 @@ def rows_of(text: str, layout: Layout) -> Rows:
     cells: list[list[str]] = []
     lines: list[int] = []
     wanted = len(layout.cells)
-    for line, row in _numbered(text, layout.separator):
+    for line, row in numbered(text, layout.separator):
         if line <= layout.line or not any(cell.strip() for cell in row):
             continue
         while len(row) > wanted and not row[-1].strip():
@@ -86,10 +91,14 @@ def rows_of(text: str, layout: Layout) -> Rows:
     return Rows(cells, lines)
 
 
-def _numbered(text: str, separator: str) -> Iterator[tuple[int, list[str]]]:
+def numbered(text: str, separator: str) -> Iterator[tuple[int, list[str]]]:
+    """Split text into rows, each with the number of its line."""
     reader = csv.reader(StringIO(text), delimiter=separator, skipinitialspace=True)
-    for row in reader:
-        yield reader.line_num, row
+    try:
+        for row in reader:
+            yield reader.line_num, row
+    except csv.Error as trouble:
+        raise CellsUnclear(reader.line_num) from trouble
 
 
 def _first_lines(text: str) -> list[str]:

@@ -36,6 +36,7 @@ if TYPE_CHECKING:
 
     Seconds = NDArray[np.int64]
 
+HEAD_BYTES = 100_000
 ORDER_WORDS = {"ymd": "year-month-day", "dmy": "day-month-year", "mdy": "month-day-year"}
 
 
@@ -53,7 +54,7 @@ def read_weather(path: str, told: Told | None = None) -> WeatherFile:
     """Read a file of hourly readings or daily extremes."""
     told = told or Told()
     raw = file_bytes(path)
-    text = decoded(raw[:100_000])
+    text = decoded(raw[: raw.rfind(b"\n", 0, HEAD_BYTES) + 1] or raw)
     if is_ghcn(text):
         return read_ghcn(decoded(raw), told.unit)
     layout = layout_of(text)
