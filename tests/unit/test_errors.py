@@ -147,6 +147,12 @@ SENTENCES: list[tuple[Trouble, str, str, str]] = [
         "Say which one with --place.",
     ),
     (
+        errors.WhichStage(A, ("callusing", "swollen")),
+        "which_stage",
+        "The grafts of VY7QV-X there stand at several stages: callusing · swollen.",
+        "Say at which stage those are.",
+    ),
+    (
         errors.NamePlants(A),
         "name_plants",
         "The plants of VY7QV-X have codes of their own.",
@@ -203,7 +209,7 @@ SENTENCES: list[tuple[Trouble, str, str, str]] = [
     (
         errors.CannotStand({9: errors.TooMany(A, 6, 3), 8: errors.NothingKnown(B)}),
         "cannot_stand",
-        "It cannot stand because of entries 8, 9: Nothing in this notebook has the code or name 2PK2Z-S.",
+        "It cannot stand because of entries 8, 9: what it made is needed there.",
         "Correct or cross out entries 8, 9 first, or in the same act.",
     ),
     (

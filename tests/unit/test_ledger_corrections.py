@@ -59,7 +59,7 @@ def test_what_rests_on_an_entry_is_named_and_goes_with_it_when_asked(bench: Ledg
      - | 2027-03-02 | cull      | batch | reasons surplus 3
         refused: It cannot stand because of entry 7: batch has 3, not 6.
      - | 2027-12-01 | cross-out |       | numbers 5; reason never made
-        refused: It cannot stand because of entries 6, 7, 8: Nothing in this notebook has the code or name batch.
+        refused: It cannot stand because of entries 6, 7, 8: what it made is needed there.
      9 | 2027-12-01 | cross-out |       | numbers 5; reason never made; with_those_behind yes
     """)
     assert bench.tally("batch") == {}

@@ -187,7 +187,7 @@ def test_a_crossed_out_failure_takes_its_second_try_along(bench: LedgerBench) ->
     7 | 2027-04-01 | regraft   | second | count 2; scion wood; stock to work again; sheet plain; place sill
     8 | 2027-04-02 | lose      | second | reasons mould 1
     - | 2027-12-01 | cross-out |        | numbers 6; reason they grew
-        refused: It cannot stand because of entries 7, 8: Nothing in this notebook has the code or name to work again.
+        refused: It cannot stand because of entries 7, 8: what it made is needed there.
     9 | 2027-12-01 | cross-out |        | numbers 6; reason they grew; with_those_behind yes
     """)
     assert bench.tally("batch") == {"made": 10, "callusing": 10}

@@ -112,12 +112,12 @@ def test_a_place_in_which_something_was_put_does_not_vanish(bench: LedgerBench) 
     6 | 2027-03-02 | describe  | room  | what place; place_kind room
     7 | 2027-03-03 | describe  | sill  | what place; within room
     - | 2027-12-01 | cross-out |       | numbers 1; reason wrong
-        refused: It cannot stand because of entry 3: Nothing in this notebook has the code or name shelf.
+        refused: It cannot stand because of entry 3: what it made is needed there.
     8 | 2027-12-01 | cross-out |       | numbers 2; reason it was described twice
     - | 2027-12-01 | cross-out |       | numbers 7; reason wrong
-        refused: It cannot stand because of entry 5: Nothing in this notebook has the code or name sill.
+        refused: It cannot stand because of entry 5: what it made is needed there.
     - | 2027-12-01 | cross-out |       | numbers 6; reason wrong
-        refused: It cannot stand because of entry 7: Nothing in this notebook has the code or name room.
+        refused: It cannot stand because of entry 7: what it made is needed there.
     9 | 2027-12-01 | cross-out |       | numbers 7; reason wrong; with_those_behind yes
     """)
     assert bench.tally("batch") == {}

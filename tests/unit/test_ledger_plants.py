@@ -92,7 +92,9 @@ def test_along_the_stages_and_back(bench: LedgerBench) -> None:
      - | 2027-04-02 | pot       | batch
         refused: None of batch stands before 'potted'.
      7 | 2027-04-20 | settle    | batch | count 8
-     8 | 2027-05-10 | harden    | batch | count 6
+     - | 2027-05-10 | harden    | batch | count 6
+        refused: The grafts of batch there stand at several stages: potted · settled.
+     8 | 2027-05-10 | harden    | batch | stage settled; count 6
      9 | 2027-05-12 | step-back | batch | back_to settled; count 2; reason frost
     10 | 2027-06-01 | plant     | batch | stage hardening
     11 | 2027-06-02 | lose      | batch | stage planted; reasons browsed 1

@@ -29,6 +29,7 @@ class Look:
     seen: Counter[str] = field(default_factory=Counter)
     lost: Counter[str] = field(default_factory=Counter)
     looked: bool = False
+    whole: bool = True  # whether every unit there was looked at
 
 
 @dataclass
@@ -54,7 +55,7 @@ class Spot:
     def last_look(self) -> str:
         """Return the day anyone last looked or had them in hand, or the day they came."""
         in_hand = [day for step in _STEPS for day in self.steps.get(step, ())]
-        return max([self.came, *in_hand, *(look.day for look in self.days if look.looked)])
+        return max([self.came, *in_hand, *(look.day for look in self.days if look.looked and look.whole)])
 
     def on(self, day: str) -> Look:
         """Return the look of a day that is still to be; what happens after a look waits for the next one."""
@@ -141,6 +142,8 @@ def _seen(found: dict[str, Spot], e: Entry, owners: set[str]) -> None:
         return
     place = e.get("place")
     here = [spot for spot in found.values() if place in (None, spot.place)]
+    if not place and "" in found and found[""].living:
+        here = [found[""]]
     named = (
         Counter(stage for stage in (e.get("plants") or {}).values() if stage in here[0].path.stages)
         if here
@@ -148,7 +151,7 @@ def _seen(found: dict[str, Spot], e: Entry, owners: set[str]) -> None:
     )
     for spot in here:
         look = spot.on(e.day)
-        look.looked = True
+        look.looked, look.whole = True, not e.get("not_looked")
         seen = e.get("seen", {}) if len(here) == 1 else _share(spot, e)
         look.seen.update({stage: n for stage, n in seen.items() if n})
         look.seen.update(named)

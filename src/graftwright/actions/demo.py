@@ -111,6 +111,9 @@ def _winter(teller: _Teller, places: Mapping[str, str]) -> dict[str, str]:
     teller.tell("2027-04-10", "Mira Voss", "pull", nuts, count=11, odd=2)
     teller.tell("2027-04-17", "Mira Voss", "discard", nuts, stage="sprouting",
                 reasons={"never sprouted": 7, "sprout too long": 12})  # fmt: skip
+    teller.tell(
+        "2027-04-10", "Mira Voss", "discard", nuts, stage="pulled", reasons={"broken at the bench": 2}
+    )
     return {"nuts": nuts, **wood}
 
 

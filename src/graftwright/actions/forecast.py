@@ -12,6 +12,7 @@ from graftwright.actions.cohorts import merged_looks, spots
 from graftwright.actions.course import Course
 from graftwright.actions.routes import hourly, said_temperature, walks
 from graftwright.actions.tasks import Tasks
+from graftwright.errors import ValueComplaint
 from graftwright.handbook.sheets import parse_sheet
 from graftwright.handbook.species import parse_species
 from graftwright.handbook.untried import untried
@@ -119,7 +120,12 @@ class _Maker:
             warmth = hourly(walk.route, self.start, self.days, assumed)
             said = said_temperature(walk.route, assumed)
             clocks = Windows(self.course, self.genus, self.species, self.start, walk, warmth)
-            milestones, look_by = clocks.all()
+            try:
+                milestones, look_by = clocks.all()
+            except (
+                ValueComplaint
+            ) as trouble:  # what was told does not fit together: keep the record, show no windows
+                said = f"no windows: {trouble.sentence}"
         tasks = Tasks(self.code, self.course, walk.steps, milestones, look_by, self.start).all(
             walk.members, self.species
         )

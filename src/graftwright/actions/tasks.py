@@ -51,8 +51,12 @@ class Tasks:
         if not stages:
             return
         yield self._check(spot, [self.sheet.stage(key) for key in stages])
-        furthest = self.sheet.stage(stages[-1])
-        yield from self._step(spot, furthest)
+        steps: dict[str, Task] = {}
+        for key in reversed(stages):
+            for task in self._step(spot, self.sheet.stage(key)):
+                if task.what not in steps or (steps[task.what].expected and not task.expected):
+                    steps[task.what] = task
+        yield from steps.values()
 
     # the next check
 
@@ -77,7 +81,8 @@ class Tasks:
 
     def _rhythm(self, spot: Spot, stages: Sequence[Stage], every: float) -> str:
         seen = "Last looked at" if any(look.looked for look in spot.days) else "There since"
-        work = next((task.do for task in stages[-1].work if task.at == "check"), "look for mould and growth")
+        soonest = min(stages, key=lambda stage: stage.check_every or 1000)
+        work = next((task.do for task in soonest.work if task.at == "check"), "look for mould and growth")
         rhythm = "every day" if every == 1 else f"every {every:g} days"
         return f"{seen} {spot.last_look}; {rhythm}: {work}."
 
@@ -176,7 +181,7 @@ class Tasks:
             follower = self.sheet.stages[self.path.rank(later.key) + 1]
             step = follower.started_by if later.ends == "by growth" else later.ended_by
             milestone = self.milestones.get(later.key)
-            if step and step != later.started_by and milestone and milestone.half:
+            if step and step not in self.steps and step != later.started_by and milestone and milestone.half:
                 earliest, likely, latest = outward(self.start, milestone.half)
                 if earliest is None or likely is None:
                     return None
@@ -212,6 +217,8 @@ def seed_tasks(maker: Tasks, spot: Spot, species: Species) -> Iterator[Task]:
         yield _bring_out(maker, spot, species)
     if spot.standing["sprouting"]:
         yield from _pull(maker, spot)
+    if spot.standing["pulled"]:
+        yield _graft(maker, spot)
 
 
 def _chill(maker: Tasks, spot: Spot) -> Task:
@@ -222,6 +229,18 @@ def _chill(maker: Tasks, spot: Spot) -> Task:
         harm = f"; longer than {stage.act_within.days:g} days and {stage.act_within.harm}"
     why = f"{spot.standing['in hand']} nuts in hand since {spot.came}{harm}."
     return Task("chill", maker.batch, spot.place, spot.came, spot.came, latest, why)
+
+
+def _graft(maker: Tasks, spot: Spot) -> Task:
+    pulled = spot.reached.get("pulled", spot.came)
+    wait = maker.sheet.stage("sprouting").act_within
+    latest, harm = "", ""
+    if wait:
+        latest = (date.fromisoformat(pulled) + timedelta(days=int(wait.days))).isoformat()
+        harm = f"; left longer than {wait.days:g} days, {wait.harm}"
+    n = spot.standing["pulled"]
+    why = f"{n} with usable sprouts, the first pulled {pulled}{harm}."
+    return Task("graft", maker.batch, spot.place, pulled, pulled, latest, why)
 
 
 def _bring_out(maker: Tasks, spot: Spot, species: Species) -> Task:

@@ -77,7 +77,7 @@ def _passed(task: Task, today: date) -> bool:
 
 def _line(task: Task, free: FreeDays, today: date) -> DueLine:
     earliest, latest = _on(task.earliest), _day(task.latest)
-    likely = _day(task.likely) or latest
+    likely = _day(task.likely)
     if task.expected:
         return _expected(task, free, (earliest, likely, latest))
     day, missed = _when(task, free)

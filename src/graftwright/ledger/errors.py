@@ -163,6 +163,18 @@ class WhichPlace(Refusal):
         )
 
 
+class WhichStage(Refusal):
+    """Some of the grafts that are meant stand at one stage and some at another."""
+
+    key = "which_stage"
+
+    def __init__(self, code: str, stages: tuple[str, ...]) -> None:
+        super().__init__(
+            f"The grafts of {shown(code)} there stand at several stages: {' · '.join(stages)}.",
+            do="Say at which stage those are.",
+        )
+
+
 class NamePlants(Refusal):
     """Plants have codes of their own, so a number does not say which."""
 
@@ -241,8 +253,10 @@ class CannotStand(Refusal):
         more = f" and {len(numbers) - _NAMED} more" if len(numbers) > _NAMED else ""
         listed = ", ".join(map(str, numbers[:_NAMED])) + more
         plural = "entry" if len(numbers) == 1 else "entries"
+        gone = isinstance(first, NothingKnown | NotYet)
+        because = "what it made is needed there." if gone else first.sentence
         super().__init__(
-            f"It cannot stand because of {plural} {listed}: {first.sentence}",
+            f"It cannot stand because of {plural} {listed}: {because}",
             do=f"Correct or cross out {plural} {listed} first, or in the same act.",
         )
         self.numbers = numbers

@@ -72,7 +72,7 @@ def check(view: View, e: Entry) -> list[Line]:
     path = path_of(view, thing)
     for stage in e.get("seen", {}):
         path.rank(stage)
-    units = in_place(view, e, thing) if view.is_new(e) else _still_there(view, e, thing)
+    units = _in_no_place(e, in_place(view, e, thing) if view.is_new(e) else _still_there(view, e, thing))
     named, lines = _named_plants(view, e, units, path, thing)
     rest = [one for one in units if one.thing not in named]
     account = _settled(view, e, thing, said_by(e), rest)
@@ -81,6 +81,12 @@ def check(view: View, e: Entry) -> list[Line]:
     if thing.kind == "plant" and (alive := account.not_looked + sum(account.seen.values())) > 1:
         raise errors.OnePlant(thing.code, alive)
     return [*lines, *_rest(e, thing, path, rest, account), noted(thing.code, e.get("place") or "")]
+
+
+def _in_no_place(e: Entry, units: list[Units]) -> list[Units]:
+    """A check that names no place is about those that stand in none, where others of the batch stand in one."""
+    nowhere = [one for one in units if not one.slot.place]
+    return units if e.get("place") or not nowhere else nowhere
 
 
 def _still_there(view: View, e: Entry, thing: Thing) -> list[Units]:

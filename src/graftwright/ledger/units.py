@@ -158,11 +158,16 @@ def standing_at(view: View, e: Entry, thing: Thing, units: list[Units]) -> list[
     return [one for one in units if one.slot.stage == stage]
 
 
+_ALIVE = {"pot", "settle", "harden", "plant", "carry", "give", "step-back"}
+
+
 def take(view: View, e: Entry, thing: Thing, count: int | None, order: Callable[[Units], tuple[object, ...]],
          *, keep: Callable[[Units], bool] = lambda _: True) -> list[Units]:  # fmt: skip
     """Choose `count` units (all of them, if None) of those the entry can mean, first in `order` first.
 
     A number never chooses among plants with codes of their own: it takes all of them or they are named.
+    At the door a step with living grafts never chooses among stages either; `order` decides for deaths, and
+    where a check that was told later has put units that stood together at different stages.
     """
     units = standing_at(view, e, thing, [one for one in _named(e, in_place(view, e, thing)) if keep(one)])
     have = sum(one.count for one in units)
@@ -174,6 +179,9 @@ def take(view: View, e: Entry, thing: Thing, count: int | None, order: Callable[
         raise errors.TooMany(thing.code, wanted, have, where)
     if wanted < have and any(one.thing != thing.code for one in units):
         raise errors.NamePlants(thing.code)
+    stages = {one.slot.stage for one in units}
+    if wanted < have and len(stages) > 1 and e.kind in _ALIVE and thing.kind == "batch" and view.is_new(e):
+        raise errors.WhichStage(thing.code, tuple(sorted(stages, key=path_of(view, thing).rank)))
     return split_off(sorted(units, key=order), wanted)
 
 
