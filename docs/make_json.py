@@ -80,7 +80,7 @@ def pages(session: Session) -> Iterator[str]:
     yield asked(session, "verify")
     yield "## aside list\n\nEntries from an outbox or a file that could not stand; `reason` says why.\n"
     yield asked(session, "aside", "list")
-    yield "## Errors\n\nThe sentence goes to standard error, too. [Codes and errors](codes-and-errors.md) lists them.\n"
+    yield "## Errors\n\nThe sentence goes to standard error, too. [Exit codes](exit-codes.md) lists them.\n"
     yield asked(session, "record", "check", late["place"], "--seen", "leafing=5")
 
 

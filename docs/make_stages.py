@@ -43,7 +43,7 @@ def pages() -> Iterator[str]:
 
 def part(stages: Sequence[Stage]) -> Iterator[str]:
     """Give the drawing and the table of one path."""
-    yield "```mermaid\nflowchart LR"
+    yield "```mermaid\nflowchart TD"
     yield from (f'  {number}["{stage.key}"]' for number, stage in enumerate(stages))
     for number, stage in enumerate(stages[:-1]):
         yield f'  {number} -->|"{ending(stage)}"| {number + 1}'
@@ -53,8 +53,8 @@ def part(stages: Sequence[Stage]) -> Iterator[str]:
 
 
 def ending(stage: Stage) -> str:
-    """Say in a word what ends a stage."""
-    return stage.ended_by or "step" if stage.ends == "by you" else "growth"
+    """Say what ends a stage: your step, or the sign of growth."""
+    return f"you {stage.ended_by}" if stage.ends == "by you" else stage.sign or "growth"
 
 
 def row(stage: Stage) -> str:
