@@ -1,47 +1,89 @@
-"""Write docs/reference/json.md: what commands answer with --json, with an example of each from the demo."""
+"""Write docs/reference/json.md: what scripts receive, with examples that the program gave on the demo."""
 
 from __future__ import annotations
 
 import json
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from _generated import keep
 from _session import Session
 
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
 HEAD = """# JSON
 
-With `--json` standard output holds one value and nothing else. Fields may be added later, never changed. Dates are
-ISO 8601, shares 0 to 1, and what is not known is null. The examples are from the demo; long lists are cut to their
-first member.
+Every command takes `--json`, anywhere behind or before its name. Standard output then holds one JSON value and nothing
+else, whatever happens. Fields may be added in later versions; those here stay. Days are ISO 8601, shares are fractions
+from 0 to 1, what is not known is null. The examples are answers on the demo; long lists are cut, as each says.
 """
-ASKED = (
-    ("today", "The list of the day.", ("today",)),
-    ("show", "What a code is.", ("show", "Z59BK-U")),
-    ("record", "What was written.", ("record", "note", "Z59BK-U", "--note", "smells clean")),
-    ("aside list", "What is kept aside.", ("aside", "list")),
-    ("verify", "The proof.", ("verify",)),
-)
+
+ENTRY = """What `record`, `correct`, `cross-out` and `away` answer. `lines` are the counted units that moved: those of
+one `unit` sum to zero. `subject` is the batch where a bag was named that holds one. `made` names the codes that were
+given, `derived_again` the entries that count differently now, `words` what a person would have read. Where `repeated`
+is true, the id was there already with the same content, and nothing was added.
+"""
+
+SHOW = """`counts` says what came, what is gone and why, and what is there; they add up. `windows` has, for each stage
+that grafts have before them, when the `first`, `10`, `50` and `90` per cent plant reach it, each with earliest, likely
+and latest day (the 10, 50 and 90 % points). `due` has lines as `today` has them. `history` runs backwards; a
+crossed-out entry names the one that crosses it out.
+"""
+
+TODAY = """`state` is late, due or coming; lines come in that order and in walking order. `day` is the day the line is
+for, chosen among the days at the bench; `window` holds what it rests on. `reason` is a sentence for people.
+"""
 
 
-def cut(value: Any) -> Any:
-    """Keep the first member of each list."""
+def shortened(value: Any, most: int) -> tuple[Any, int]:
+    """Cut every list of a value to its first items, and count what was left out."""
+    if isinstance(value, dict):
+        pairs = {name: shortened(inner, most) for name, inner in value.items()}
+        return {name: inner for name, (inner, _) in pairs.items()}, sum(n for _, n in pairs.values())
     if isinstance(value, list):
-        return [cut(one) for one in value[:1]]
-    return {name: cut(one) for name, one in value.items()} if isinstance(value, dict) else value
+        items = [shortened(inner, most) for inner in value[:most]]
+        return [inner for inner, _ in items], len(value[most:]) + sum(n for _, n in items)
+    return value, 0
 
 
-def told(session: Session) -> str:
-    """Ask each command and write its answer down."""
-    session.run("demo")
-    parts = [HEAD]
-    for name, says, words in ASKED:
-        answer = json.dumps(cut(json.loads(session.run(*words, "--json").out)), indent=2, ensure_ascii=False)
-        parts.append(f"## {name}\n\n{says}\n\n```json\n{answer}\n```\n")
-    return "\n".join(parts)
+def asked(session: Session, *words: str, most: int = 2) -> str:
+    """Ask, and write question and answer down."""
+    told = session.run(*words, "--json")
+    value, left_out = shortened(json.loads(told.out), most)
+    listed = " ".join(f"'{word}'" if " " in word else word for word in words)
+    text = json.dumps(value, indent=2, ensure_ascii=False)
+    code = f" (exit code {told.exit_code})" if told.exit_code else ""
+    cut = f"\n\n*{left_out} items of its lists are left out here.*" if left_out else ""
+    return f"`graftwright {listed} --json`{code}\n\n```json\n{text}\n```{cut}\n"
+
+
+def pages(session: Session) -> Iterator[str]:
+    """Give every part of the page."""
+    made = json.loads(session.run("demo", "--json").out)
+    assert made["made"], "the folder was empty"
+    lines = json.loads(session.run("today", "--json").out)["lines"]
+    late = next(line for line in lines if line["state"] == "late")
+    yield HEAD
+    yield f"## today\n\n{TODAY}"
+    yield asked(session, "today")
+    yield f"## show\n\n{SHOW}"
+    yield asked(session, "show", late["subject"], most=1)
+    yield "A bag:\n"
+    yield asked(session, "show", late["place"], most=1)
+    yield f"## record\n\n{ENTRY}"
+    yield asked(
+        session, "record", "check", late["place"], "--seen", "leafing=1", "--reason", "mould=1", most=4
+    )
+    yield "## verify\n\n`problems` says in words where the proof fails; the exit code is then 22.\n"
+    yield asked(session, "verify")
+    yield "## aside list\n\nEntries from an outbox or a file that could not stand; `reason` says why.\n"
+    yield asked(session, "aside", "list")
+    yield "## Errors\n\nThe sentence goes to standard error, too. [Exit codes](exit-codes.md) lists them.\n"
+    yield asked(session, "record", "check", late["place"], "--seen", "leafing=5")
 
 
 if __name__ == "__main__":
     with TemporaryDirectory() as folder:
-        keep("reference/json.md", told(Session(Path(folder) / "demo.graftwright", "2027-04-20")))
+        keep("reference/json.md", "\n".join(pages(Session(Path(folder) / "demo.graftwright", "2027-04-20"))))

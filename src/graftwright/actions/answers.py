@@ -40,10 +40,16 @@ def in_words(reading: Reading, site: Site, today: date, answer: Answer) -> list[
         lines.append(f"  ordered as {e.day}")
     lines += [f"  new: {words}" for words in _made(e)] + _recounts(answer)
     if answer.derived_again:
-        lines.append(f"  entries {', '.join(map(str, answer.derived_again))} now count differently")
+        lines.append(_differently(answer.derived_again))
     if e.kind == "away":
         return lines + _while_away(reading, e)
     return lines + _next(reading, site, today, e)
+
+
+def _differently(numbers: Sequence[int]) -> str:
+    if len(numbers) == 1:
+        return f"  entry {numbers[0]} now counts differently"
+    return f"  entries {', '.join(map(str, numbers))} now count differently"
 
 
 def _about(e: Entry, names: dict[str, str]) -> str:

@@ -32,7 +32,7 @@ def new(ctx: click.Context, name: str, time_zone: str, latitude: float | None, f
     from graftwright.bootstrap import new_book
 
     path = Path(ctx.obj.notebook) if ctx.obj.notebook else settings.own_notebook()
-    new_book(path, name, time_zone, latitude, free_days)
+    new_book(path, name, time_zone, latitude, free_days).notebook.close()
     answer(
         ctx,
         {"notebook": str(path)},
