@@ -61,8 +61,9 @@ class MemoryPage:
                 found.append(Posted(self.entries[number].key, number, own))
         return sorted(found, key=lambda one: one.key)
 
-    def put_into(self, place: str) -> Sequence[int]:
-        return [n for n, lines in self.posted.items() if any(line.account.place == place for line in lines)]
+    def naming(self, place: str) -> Sequence[int]:
+        return [n for n, lines in self.posted.items()
+                if any(place in (line.account.thing, line.account.place) for line in lines)]  # fmt: skip
 
     def entry(self, number: int) -> Entry:
         if number not in self.entries:

@@ -164,9 +164,10 @@ class DatabasePage:
         for e, lines in convert.told(self._db.execute(told)):
             self._entries[e.number], self._lines[e.number] = e, lines
 
-    def put_into(self, place: str) -> Sequence[int]:
+    def naming(self, place: str) -> Sequence[int]:
         x = tables.lines
-        return list(self._db.execute(select(x.c.entry).distinct().where(x.c.place == place)).scalars())
+        named = or_(x.c.thing == place, x.c.place == place)
+        return list(self._db.execute(select(x.c.entry).distinct().where(named)).scalars())
 
     def entry(self, number: int) -> Entry:
         if number not in self._entries:
