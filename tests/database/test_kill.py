@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import random
+import shutil
 import signal
 import subprocess
 import sys
@@ -16,6 +17,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from database.books import new_notebook
+from database.histories import Season
 from graftwright import bootstrap
 
 if TYPE_CHECKING:
@@ -79,6 +81,44 @@ def kill_again_and_again(path: Path, kills: int) -> int:
 
 def test_twenty_kills_lose_nothing_acknowledged(tmp_path: Path) -> None:
     assert kill_again_and_again(tmp_path / "book.graftwright", 20) > 20
+
+
+def test_a_crash_in_the_middle_of_writing_to_the_disk_leaves_a_whole_beginning(tmp_path: Path) -> None:
+    """What was written ahead, cut off anywhere, gives the first so many entries, each of them whole."""
+    path = tmp_path / "book.graftwright"
+    notebook = new_notebook(path)
+    Season(notebook, 1).write(25)
+    with notebook.reading() as reading:
+        every = [row.id for row in reading.every("entries")]
+    ahead = path.with_name("book.graftwright-wal").read_bytes()
+    chance, found = random.Random(1), set[int]()
+    for number in range(12):
+        crashed = tmp_path / f"crashed-{number}.graftwright"
+        shutil.copyfile(path, crashed)
+        cut = chance.randint(0, len(ahead)) if number else len(ahead)
+        crashed.with_name(crashed.name + "-wal").write_bytes(ahead[:cut])
+        book = bootstrap.open_book(crashed)
+        assert bootstrap.prove(book, windows=True).problems == ()
+        with book.notebook.reading() as reading:
+            stored = [row.id for row in reading.every("entries")]
+        assert stored == every[: len(stored)]
+        found.add(len(stored))
+        book.notebook.close()
+    assert len(every) in found
+    assert len(found) > 6
+
+
+def test_each_connection_is_durable_and_holds_what_points_to_entries(tmp_path: Path) -> None:
+    notebook = new_notebook(tmp_path / "book.graftwright")
+    with notebook._engine.for_writing() as db:
+        pragmas = {name: db.exec_driver_sql(f"PRAGMA {name}").scalar_one()
+                   for name in ("journal_mode", "synchronous", "fullfsync", "foreign_keys")}  # fmt: skip
+    assert pragmas == {
+        "journal_mode": "wal",
+        "synchronous": 2,
+        "fullfsync": 1,
+        "foreign_keys": 1,
+    }  # 2 is FULL
 
 
 @pytest.mark.long

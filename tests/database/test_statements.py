@@ -14,10 +14,13 @@ from database.books import new_notebook
 from database.histories import SHEETS, Season
 from graftwright.actions.enter import Desk, enter
 from graftwright.actions.ports import Draft
+from graftwright.actions.verify import verify
+from graftwright.bootstrap import stages_of
 from graftwright.ledger.codes import shown
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+    from pathlib import Path
 
     from graftwright.adapters.database.unit_of_work import DatabaseNotebook
     from graftwright.ledger.entries import Entry
@@ -114,3 +117,32 @@ def test_one_ordinary_entry_takes_at_most_eight_statements(
         entered(notebook, kind, typed, **coded)
     assert statements[0] == "BEGIN IMMEDIATE"
     assert len(statements[1:]) <= 8, "\n\n".join(statements)
+
+
+def test_a_batch_of_five_thousand_plants_takes_no_more_statements_than_one_of_five(tmp_path: Path) -> None:
+    notebook = new_notebook(tmp_path / "book.graftwright")
+    bed = entered(notebook, "describe", day="2027-01-05", what="place", name="Bed", place_kind="bed").subject
+    nuts, wood = (
+        entered(notebook, "receive", day="2027-01-05", what=what, uncounted="yes", of="Alder Hill").subject
+        for what in ("seed", "scionwood")
+    )
+    batch = entered(
+        notebook, "graft", day="2027-04-02", count=5000, scion=wood, stock=nuts, place=bed, sheet="plain"
+    ).subject
+    plants = entered(notebook, "codes", batch, day="2027-04-03").given["plant_codes"]
+    assert len(set(plants)) == 5000
+    acts: list[tuple[int, str, str, str, dict[str, Any]]] = [
+        (8, "lose", plants[0], "", {"reasons": {"mould": 1}}),
+        (8, "vent", bed, "", {}),
+        (12, "lose", batch, "2027-04-10", {"plants": plants[1:501], "reasons": {"mould": 500}}),
+        (8, "check", batch, "", {"seen": {"grafted": 4499}}),
+    ]
+    for most, kind, subject, day, said in acts:
+        with counted(notebook) as statements:
+            entered(notebook, kind, subject, day, **said)
+        assert len(statements[1:]) <= most, (kind, len(statements))
+    with notebook.reading() as reading:
+        assert sum(line.amount for line in reading.standing_in([bed])) == 4499
+        sheets = dict(reading.sheets())
+        assert verify(reading, lambda version: stages_of(sheets[version]), 0).problems == ()
+    notebook.close()

@@ -34,7 +34,8 @@ HORIZON_DAYS = 200  # how far beyond the last entry windows are looked for
 
 def rewrite(page: Page, change: Change) -> None:
     """Rewrite the windows of every batch that a change touches, in the transaction of the change."""
-    batches = {batch for code in _touched(page, change) for batch in batches_of(page, code)}
+    touched = _touched(page, change)
+    batches = {batch for code in touched for batch in batches_of(page, code, within=code in change.things)}
     page.save_forecasts({batch: forecast(page, batch) for batch in sorted(batches)})
 
 
@@ -51,14 +52,13 @@ def _touched(page: Page, change: Change) -> set[str]:
     return (about | moved) - {""}
 
 
-def batches_of(page: Page, code: str) -> Iterable[str]:
-    """Return the batches and seed lots whose windows rest on a thing."""
+def batches_of(page: Page, code: str, *, within: bool = False) -> Iterable[str]:
+    """Return the batches and seed lots whose windows rest on a thing, or also on what is `within` a place."""
     thing = page.thing(code)
     if thing is None:
         return ()
     if thing.kind == "place":
-        owners = filter(None, map(page.thing, page.owners_under(code)))
-        return {owner.part_of or owner.code for owner in owners if owner.kind in _WALK}
+        return page.batches_in(code, within=within)
     return (thing.part_of or code,) if thing.kind in _WALK else ()
 
 

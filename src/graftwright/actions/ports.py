@@ -67,8 +67,8 @@ class Page(Source, Protocol):
     def told_of(self, batch: str) -> Sequence[tuple[Entry, tuple[Line, ...]]]:
         """Entries that touch a batch or its plants or are about places it has lain in, in order, with their lines."""
 
-    def owners_under(self, place: str) -> Sequence[str]:
-        """Lots, batches and plants that stand in a place or in one within it now."""
+    def batches_in(self, place: str, *, within: bool) -> Sequence[str]:
+        """Living batches and seed lots that ever stood in a place, or also in places that ever stood `within` it."""
 
     def save_forecasts(self, forecasts: Mapping[str, Forecast]) -> None:
         """Write the windows of batches."""

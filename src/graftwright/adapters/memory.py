@@ -125,13 +125,23 @@ class MemoryPage:
         ]
         return sorted(told, key=lambda one: one[0].key)
 
-    def owners_under(self, place: str) -> Sequence[str]:
-        inner = [
-            thing.code
-            for thing in self.things.values()
-            if thing.kind == "place" and thing.get("within") == place
-        ]
-        return sorted({*self.owners_in(place), *(owner for one in inner for owner in self.owners_under(one))})
+    def batches_in(self, place: str, *, within: bool) -> Sequence[str]:
+        places = self._ever_within(place, {place}) if within else {place}
+        stood = {
+            line.account.thing
+            for lines in self.posted.values()
+            for line in lines
+            if line.account.name == "there" and line.account.place in places
+        }
+        batches = {self.things[code].part_of or code for code in stood}
+        return sorted(batch for batch in batches if batch in self.forecasts and self.forecasts[batch].living)
+
+    def _ever_within(self, place: str, found: set[str]) -> set[str]:
+        for thing in self.things.values():
+            outer = {one.value for one in thing.said.get("within", ())} if thing.kind == "place" else ()
+            if place in outer and thing.code not in found:
+                found |= self._ever_within(thing.code, found | {thing.code})
+        return found
 
     def save_forecasts(self, forecasts: Mapping[str, Forecast]) -> None:
         self.forecasts.update(forecasts)

@@ -61,6 +61,25 @@ UNION ALL SELECT 'aside', '', '', '', '', '', 0 FROM aside WHERE id = :id
 """)
 
 
+# balances keep a row of each place that a thing ever stood in
+_STOOD = """
+SELECT DISTINCT forecasts.batch
+FROM balances JOIN things ON things.code = balances.thing
+    JOIN forecasts ON forecasts.batch = iif(things.part_of = '', things.code, things.part_of)
+WHERE balances.place IN (SELECT code FROM places) AND balances.name = 'there' AND forecasts.living > 0
+ORDER BY forecasts.batch
+"""
+BATCHES_IN = text(f"WITH places (code) AS (SELECT :place) {_STOOD}")
+BATCHES_WITHIN = text(f"""
+WITH RECURSIVE
+stood (code, outer) AS MATERIALIZED (
+    SELECT things.code, json_extract(within.value, '$[2]')
+    FROM things, json_each(things.said, '$.within') AS within WHERE things.kind = 'place'
+),
+places (code) AS (SELECT :place UNION SELECT stood.code FROM stood JOIN places ON stood.outer = places.code)
+{_STOOD}""")  # noqa: S608 - as above
+
+
 def among(column: Column[Any], values: Iterable[Any]) -> ColumnElement[bool]:
     """Whether a column holds one of the values; they travel as one."""
     each = func.json_each(json.dumps(sorted(set(values)))).table_valued("value")

@@ -15,7 +15,7 @@ from sqlalchemy.dialects.sqlite import insert
 
 from graftwright.actions.ports import Sheet
 from graftwright.adapters.database import convert, tables
-from graftwright.adapters.database.look import LOOK, among
+from graftwright.adapters.database.look import BATCHES_IN, BATCHES_WITHIN, LOOK, among
 from graftwright.adapters.database.open import WAIT_SECONDS, connect
 from graftwright.adapters.database.queries import DatabaseReading, entries_with_lines
 from graftwright.ledger import errors
@@ -248,13 +248,9 @@ class DatabasePage:
         told = entries_with_lines().where(e.c.number.in_(about)).order_by(e.c.key, e.c.number)
         return convert.told(self._db.execute(told))
 
-    def owners_under(self, place: str) -> Sequence[str]:
-        b, t = tables.balances, tables.things
-        inner = select(t.c.code).where(t.c.code == place).cte("inner_places", recursive=True)
-        inner = inner.union(select(t.c.code).where(t.c.within == inner.c.code))
-        here = b.c.place.in_(select(inner.c.code))
-        owners = select(b.c.thing).distinct().where(here, b.c.name == THERE, b.c.amount != 0)
-        return sorted(self._db.execute(owners).scalars())
+    def batches_in(self, place: str, *, within: bool) -> Sequence[str]:
+        asked = BATCHES_WITHIN if within else BATCHES_IN
+        return list(self._db.execute(asked, {"place": place}).scalars())
 
     # writing
 
