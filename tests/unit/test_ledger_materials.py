@@ -112,7 +112,7 @@ def test_a_lot_in_two_places_is_counted_place_by_place(bench: LedgerBench) -> No
     - | 2027-02-02 | stock-taking | nuts | counted in hand 18; place batch
         refused: Nothing in this notebook has the code or name batch.
     - | 2027-02-02 | stock-taking | nuts | counted in hand 18; place wood
-        refused: wood is a scionwood; 'stock-taking' is about a place.
+        refused: wood is a scionwood lot; 'stock-taking' is about a place.
     """)
     assert bench.where("nuts") == {"shelf": {"in hand": 40}, "sill": {"in hand": 18}}
 
@@ -225,7 +225,7 @@ def test_nuts_given_away_do_not_hold_up_a_graft_told_late(bench: LedgerBench) ->
     - | 2027-02-26 | give           | nuts  | to_whom a friend
         refused: Nothing of nuts is left that this could mean.
     - | 2027-02-26 | bring-out      | nuts  |
-        refused: Nothing of nuts is left that this could mean.
+        refused: Nothing of nuts is left at 'chilling' that this could mean.
     11 | 2027-02-01 | graft         | batch | count 60; scion wood; stock nuts; sheet plain; place shelf
     """)
     # ten more were chilled and twenty more given than were counted; the friend got all that was left: none

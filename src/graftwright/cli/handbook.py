@@ -30,7 +30,7 @@ own = click.option(
 )
 
 
-@click.group()
+@click.group(no_args_is_help=False)
 def handbook() -> None:
     """Sheets and species, each figure with its source."""
 

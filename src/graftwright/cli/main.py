@@ -11,7 +11,7 @@ import click
 
 from graftwright import __version__
 from graftwright.cli.output import report_trouble, report_wrong_use
-from graftwright.errors import Trouble, ValueComplaint
+from graftwright.errors import Trouble, ValueComplaint, as_typed
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -21,6 +21,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "new": ("book", "make your own notebook"),
     "demo": ("book", "make the demo: a season in progress"),
     "serve": ("book", "open the pages"),
+    "plan": ("plan", "how many to start; the season plan"),
     "record": ("record", "enter what was done or seen"),
     "correct": ("record", "put an entry right"),
     "cross-out": ("record", "mark entries as untrue, with a reason"),
@@ -32,6 +33,10 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "backup": ("book", "copy the notebook and prove the copy"),
     "restore": ("book", "bring a backup back"),
     "handbook": ("handbook", "sheets and sources"),
+    "air": ("air", "how moist the air is, and its pull on a leaf"),
+    "wean": ("wean", "steps from the closed bag to the open room"),
+    "weather": ("weather", "chill, degree-days and frost dates from a file"),
+    "mix": ("mix", "water, dilutions, light and pots"),
 }
 
 
@@ -57,6 +62,21 @@ class LazyCommands(click.Group):
         command: click.Command = getattr(module, cmd_name.replace("-", "_"))
         return command
 
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Find the command; for a word that is none, say which was meant."""
+        if args[0] not in COMMANDS and not args[0].startswith("-"):
+            raise self._no_command(ctx, args[0])
+        return super().resolve_command(ctx, args)
+
+    def _no_command(self, ctx: click.Context, word: str) -> click.UsageError:
+        from graftwright.ledger.kinds import KINDS
+
+        if word in KINDS:
+            return click.UsageError(f"'{word}' is a kind of entry: graftwright record {word}.", ctx)
+        return click.NoSuchCommand(as_typed(word), possibilities=list(COMMANDS), ctx=ctx)
+
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002
         with formatter.section("Commands"):
             formatter.write_dl([(name, line) for name, (_, line) in COMMANDS.items()])
@@ -64,6 +84,7 @@ class LazyCommands(click.Group):
 
 @click.group(
     cls=LazyCommands,
+    no_args_is_help=False,
     epilog="Every command takes --json. Exit codes: 0 done, 2 wrong use, 10-19 you can fix this, "
     "20-29 refused by a rule of the ledger, 70 our fault.",
 )
@@ -87,7 +108,7 @@ def main(argv: Sequence[str] | None = None) -> None:
 def run(words: list[str], *, json: bool) -> int:
     """Run the command in `words` and return its exit code."""
     try:
-        with graftwright.make_context("graftwright", words, ignore_unknown_options=False) as ctx:
+        with graftwright.make_context("graftwright", list(words), ignore_unknown_options=False) as ctx:
             ctx.meta["json"] = json
             graftwright.invoke(ctx)
     except click.exceptions.Exit as left:
@@ -110,10 +131,14 @@ def run(words: list[str], *, json: bool) -> int:
 
 
 def _unknown_option(trouble: click.NoSuchOption, *, json: bool) -> int:
-    """A count such as -3 looks like an option to the parser; say what the person meant."""
+    """Say what the person meant: a count such as -3 looks like an option to the parser."""
     value = trouble.option_name
+    if value == "--notebook" and trouble.ctx:
+        command = trouble.ctx.command_path.partition(" ")[2]
+        told = f"--notebook stands before the command: graftwright --notebook PATH {command}."
+        return report_wrong_use(click.UsageError(told, trouble.ctx), json=json)
     if value.lstrip("-").replace(".", "").isdigit():
-        sentence = f"A count is a whole number of at least 1, not {value}."
+        sentence = f"{value} cannot be: counts and numbers of entries are whole and at least 1."
         return report_trouble(ValueComplaint(sentence, do="Type the number again."), json=json)
     return report_wrong_use(trouble, json=json)
 

@@ -85,7 +85,7 @@ def seed_step(view: View, e: Entry) -> list[Line]:
     ready = [one for one in all_units(view, lot) if one.slot.stage in sources]
     count = e.get("count") or sum(one.count for one in ready)
     if not count and view.is_new(e):
-        raise errors.NothingLeft(lot.code)
+        raise errors.NothingLeft(lot.code, f"at '{sources[0]}'")
     lines = take_from_lot(view, e, lot, count, sources)
     standing = ready[0].slot.place if ready else ""
     lines.append(there(lot.code, "nut", target, place or standing, count))

@@ -95,9 +95,7 @@ def path_of(view: View, thing: Thing) -> Path:
     """Return the stages that the units of a lot, batch or plant walk."""
     if thing.kind in LOTS:
         return Path(LOTS[thing.kind][1])
-    batch = view.thing(batch_of(thing))
-    if batch is None or not batch.exists:
-        raise errors.NothingKnown(batch_of(thing))
+    batch = known(view, batch_of(thing), ("batch",), "")
     return view.path(batch.get("sheet"))
 
 

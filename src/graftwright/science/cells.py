@@ -15,7 +15,8 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from graftwright.science.chance import Floats
-    from graftwright.science.clock import Check, Clock
+    from graftwright.science.checks import Check
+    from graftwright.science.clock import Clock
 
     Places: TypeAlias = NDArray[np.intp]
 
@@ -26,8 +27,7 @@ class Cells:
 
     In cell c, `alive[c]` plants still stand there and `lost[c]` are gone; `lower[c, j]` is the highest
     ln P_j at which they were seen not to have milestone j behind them (minus infinity: never), `upper`
-    the lowest at which they were seen to have it (infinity: never). `last[j]` is ln P_j at the last check,
-    `possible` how many cells all checks together could have made.
+    the lowest at which they were seen to have it (infinity: never). `last[j]` is ln P_j at the last check.
     """
 
     lower: Floats
@@ -35,7 +35,11 @@ class Cells:
     alive: NDArray[np.int64]
     lost: NDArray[np.int64]
     last: Floats
-    possible: int
+
+    @property
+    def anywhere(self) -> float:
+        """Chance of each cell for a plant of whom nothing is known."""
+        return 1 / max(len(self.alive), 1)
 
     def counted(self, milestone: int) -> NDArray[np.int64]:
         """Return the plants of each cell that count at a milestone: alive, or gone after being there."""
@@ -57,7 +61,7 @@ def cells(clock: Clock, plants: int, checks: Sequence[Check], log_progress: Sequ
     plants : int
         How many plants the clock started with, 0 or more.
     checks : sequence of Check
-        In the order of their days; they must add up, as `graftwright.science.clock.check_checks` makes sure.
+        In the order of their days; they must add up, as `graftwright.science.checks.check_checks` makes sure.
     log_progress : sequence of ndarray, each of shape (milestones,)
         ln P_j on the day of each check, as `graftwright.science.clock.relative_progress` gives it.
 
@@ -72,7 +76,8 @@ def cells(clock: Clock, plants: int, checks: Sequence[Check], log_progress: Sequ
 
     Examples
     --------
-    >>> from graftwright.science.clock import Check, Clock, Milestone
+    >>> from graftwright.science.checks import Check
+    >>> from graftwright.science.clock import Clock, Milestone
     >>> clock = Clock((Milestone("settled", 14.0, 0.2),), 0.1)
     >>> known = cells(clock, 5, [Check(14.0, (2,), 5)], [np.array([0.0])])
     >>> known.alive.tolist(), known.lower.ravel().tolist(), known.upper.ravel().tolist()
@@ -130,7 +135,7 @@ class _Row:
         alive = np.bincount(cell[self.alive], minlength=len(limits))
         lost = np.bincount(cell[~self.alive], minlength=len(limits))
         last = read[-1] if read else np.full(width, -np.inf)
-        return Cells(limits[:, :width], limits[:, width:], alive, lost, last, len(read) * width + 1)
+        return Cells(limits[:, :width], limits[:, width:], alive, lost, last)
 
     def _ranked(self) -> Places:
         # The middle of a plant's limits at the usual pace puts overlapping limits in order as well.

@@ -47,6 +47,7 @@ class TodayPage:
 
     day: date
     next_check: str
+    begin: tuple[Act, ...] = ()
     pressing: tuple[DueLine, ...] = ()
     places: tuple[PlaceLines, ...] = ()
     coming: tuple[DueLine, ...] = ()
@@ -55,13 +56,22 @@ class TodayPage:
 
 
 @dataclass(frozen=True)
+class History:
+    """What was written, latest first; `all_href` leads to the lines that are not shown."""
+
+    lines: tuple[HistoryLine, ...] = ()
+    heading: str = "What was written"
+    all_href: str = ""
+
+
+@dataclass(frozen=True)
 class BatchPage:
     subject: Subject
     counts: tuple[Count, ...]
     facts: tuple[Fact, ...]
     acts: tuple[Act, ...]
-    history: tuple[HistoryLine, ...]
-    ribbon: Ribbon | None = None
+    history: History
+    ribbons: tuple[Ribbon, ...] = ()
     no_window: str = ""
     due: tuple[DueLine, ...] = ()
     cautions: tuple[Caution, ...] = ()
@@ -74,6 +84,7 @@ class GraftsHere:
     subject: Subject
     stage: str
     counts: tuple[Count, ...]
+    acts: tuple[Act, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -84,7 +95,7 @@ class BagPage:
     kind: str
     grafts: tuple[GraftsHere, ...]
     acts: tuple[Act, ...]
-    history: tuple[HistoryLine, ...]
+    history: History
     air: tuple[Fact, ...] = ()
     due: tuple[DueLine, ...] = ()
     cautions: tuple[Caution, ...] = ()
@@ -98,7 +109,7 @@ class PlantPage:
     stage: str
     facts: tuple[Fact, ...]
     acts: tuple[Act, ...]
-    history: tuple[HistoryLine, ...]
+    history: History
     ribbon: Ribbon | None = None
     ended: str = ""
     due: tuple[DueLine, ...] = ()
@@ -125,6 +136,9 @@ class RecordKinds:
 @dataclass(frozen=True)
 class RecordListPage:
     groups: tuple[RecordKinds, ...]
+    title: str = "What happened?"
+    subject: Subject | None = None
+    said: str = ""
 
 
 @dataclass(frozen=True)
@@ -148,7 +162,7 @@ class Gap:
 
 @dataclass(frozen=True)
 class CheckPage:
-    """The check of one batch in one place; the numbers must come to `total`.
+    """The check of one batch in one place; the numbers must come to `total`, plants with codes are named.
 
     `form.fields` ask for the day and whatever belongs to every entry; the rest is asked here.
     """
@@ -158,17 +172,21 @@ class CheckPage:
     form: Form
     seen: tuple[Field, ...]
     dead: tuple[Field, ...]
-    not_looked: Field
+    not_looked: tuple[Field, ...]
+    plants: tuple[Field, ...] = ()
     signs: tuple[Field, ...] = ()
     rarer: tuple[Field, ...] = ()
+    guess: tuple[Field, ...] = ()
     gap: Gap | None = None
     cautions: tuple[Caution, ...] = ()
+    correcting: HistoryLine | None = None
 
 
 @dataclass(frozen=True)
 class CorrectPage:
     entry: HistoryLine
     form: Form
+    subject: Subject | None = None
     rests: tuple[HistoryLine, ...] = ()
 
 
@@ -268,5 +286,5 @@ class Door:
 
 @dataclass(frozen=True)
 class FirstRunPage:
-    start_href: str
-    doors: tuple[Door, ...]
+    doors: tuple[Door, ...] = ()
+    start: Act | None = None

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 State = Literal["late", "due", "coming"]
 Fate = Literal["made", "growing", "lost", "gone"]
-FieldKind = Literal["text", "long text", "number", "date", "choice", "row", "code"]
+FieldKind = Literal["text", "long text", "number", "decimal", "date", "choice", "row", "code", "tick"]
 Grade = Literal["measured", "review", "practice", "memory", "assumed", "own"]
 
 MOST_TAPS = 3  # four numbers, 0 to 3, stand in one row beside their words on a phone
@@ -22,22 +22,32 @@ MOST_TAPS = 3  # four numbers, 0 to 3, stand in one row beside their words on a 
 
 @dataclass(frozen=True)
 class Frame:
-    """What stands round every page; `here` is the tab that is open."""
+    """What stands round every page; `here` is the tab that is open, `wrote` what was just written down."""
 
     book: str
     day: date
     here: Literal["", "today", "record", "aside", "handbook"] = ""
     aside: int = 0
     demo: bool = False
+    wrote: str = ""
 
 
 @dataclass(frozen=True)
 class Subject:
-    """A batch, plant or place with its code; `place` is where it is, in words."""
+    """A batch, plant or place with its code; `place` is where it is, in words.
+
+    What has no label of its own (a variety, a person) has no code but a page all the same.
+    """
 
     code: str
     title: str
     place: str = ""
+    href: str = ""
+
+    @property
+    def labelled(self) -> bool:
+        """Whether it has a label with a code."""
+        return bool(self.code) and not self.href.startswith("/named/")
 
 
 @dataclass(frozen=True)
@@ -66,14 +76,14 @@ class Window:
 
 @dataclass(frozen=True)
 class DueLine:
-    """One thing to do; `when` follows the word of its state: 'late' '2 days', 'due' 'today'."""
+    """One thing to do, in one place or in several alike; `when` follows the word of its state: 'late' '2 days'."""
 
     what: str
     subject: Subject
     state: State
     when: str
     reason: str
-    act: Act
+    acts: tuple[Act, ...]
     window: Window | None = None
 
 
@@ -151,3 +161,4 @@ class Form:
     fields: tuple[Field, ...] = ()
     trouble: str = ""
     do: str = ""
+    hidden: tuple[tuple[str, str], ...] = ()

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+import re
+from datetime import date
 
-if TYPE_CHECKING:
-    from datetime import date
+_DAY = re.compile(r"\b[0-9]{4}-[0-9]{2}-[0-9]{2}\b")
 
 MONTHS = (
     "January",
@@ -32,6 +32,17 @@ GRADES = {
     "memory": "from memory",
     "assumed": "first guess",
     "own": "yours",
+}
+
+
+# what a milestone is called on a ribbon; its own name where nothing shorter is clearer
+MILESTONES = {
+    "swollen": "buds swollen",
+    "leafing": "first leaves",
+    "weaning": "ready to wean",
+    "potted": "ready to pot",
+    "hardening": "out to harden",
+    "planted": "ready to plant out",
 }
 
 
@@ -80,3 +91,30 @@ def span_words(first: date, last: date) -> str:
 def window_words(earliest: date, likely: date, latest: date) -> str:
     """Return '3-11 April, likely Tue 7 April'."""
     return f"{span_words(earliest, latest)}, likely {week_day(likely)}"
+
+
+def long_day(day: date, today: date) -> str:
+    """Return '14 April', with the year where it is another than today's."""
+    return day_words(day) + (f" {day.year}" if day.year != today.year else "")
+
+
+def day_by_day(sentence: str, today: date) -> str:
+    """Write the dates in a sentence as people say them."""
+    return _DAY.sub(lambda found: _said(found[0], today), sentence)
+
+
+def _said(text: str, today: date) -> str:
+    try:
+        return long_day(date.fromisoformat(text), today)
+    except ValueError:  # somebody's own words that only look like a date
+        return text
+
+
+def capital(words: str) -> str:
+    """Begin with a capital letter."""
+    return words[:1].upper() + words[1:]
+
+
+def many(count: int, word: str) -> str:
+    """Return '1 bag' or '3 bags'."""
+    return f"{count} {word}" if count == 1 else f"{count} {word}{'es' if word.endswith('x') else 's'}"

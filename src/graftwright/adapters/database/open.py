@@ -4,16 +4,26 @@ from __future__ import annotations
 
 import os
 import sqlite3
-import time
-from contextlib import contextmanager, suppress
+from contextlib import closing, contextmanager, suppress
 from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import create_engine, event
-from sqlalchemy.exc import DatabaseError, OperationalError
-from sqlalchemy.pool import NullPool
+from sqlalchemy.pool import StaticPool
 
 from graftwright.adapters.database import tables
-from graftwright.errors import NotebookComplaint
+from graftwright.adapters.database.complaints import (
+    CannotMake,
+    NewerNotebook,
+    NoNotebook,
+    NotANotebook,
+    OlderNotebook,
+    ReadOnlyNotebook,
+    ReplacedNotebook,
+    TakenPath,
+    UnreadableNotebook,
+    told,
+)
+from graftwright.adapters.database.signature import beside, sign, take_back
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -23,232 +33,229 @@ if TYPE_CHECKING:
 
 APPLICATION_ID = 0x67726674  # 'grft': how a file says that it is a notebook
 FORMS = ("0001",)  # every form a notebook has had, oldest first
-WAIT_SECONDS = 5
+WAIT_SECONDS = 5.0
 
 
-class NoNotebook(NotebookComplaint):
-    """There is no file where the notebook should be."""
-
-    def __init__(self, path: Path) -> None:
-        super().__init__(
-            "There is no notebook there.",
-            where=str(path),
-            do="Make one with: graftwright new, or look with: demo.",
-        )
-
-
-class NotANotebook(NotebookComplaint):
-    """The file is something else."""
-
-    def __init__(self, path: Path) -> None:
-        super().__init__(
-            "This file is not a notebook.", where=str(path), do="Name the right file with --notebook."
-        )
-
-
-class NewerNotebook(NotebookComplaint):
-    """The file was written by a later version of the program."""
-
-    def __init__(self, path: Path, version: str) -> None:
-        super().__init__(
-            f"This notebook was written by a newer version of the program (form {version}).",
-            where=str(path), do="Update the program; nothing was touched.",
-        )  # fmt: skip
-
-
-class LockedNotebook(NotebookComplaint):
-    """Somebody else is writing."""
-
-    def __init__(self, path: Path, holder: str) -> None:
-        super().__init__(
-            f"Another program is writing in this notebook: {holder}.",
-            where=str(path), do="Let it finish, or close it, and try again.",
-        )  # fmt: skip
-
-
-class ReadOnlyNotebook(NotebookComplaint):
-    """The file cannot be written."""
-
-    def __init__(self, path: Path) -> None:
-        super().__init__(
-            "This notebook cannot be written.",
-            where=str(path),
-            do="Give yourself the right to write it, or copy it.",
-        )
-
-
-class FullDisk(NotebookComplaint):
-    """Nothing more fits on the disk."""
-
-    def __init__(self, path: Path) -> None:
-        super().__init__(
-            "The disk is full; the entry was not stored and nothing else was changed.",
-            where=str(path), do="Make room and enter it again.",
-        )  # fmt: skip
-
-
-class TakenPath(NotebookComplaint):
-    """A notebook was to be made where something is already."""
-
-    def __init__(self, path: Path) -> None:
-        super().__init__("There is something there already.", where=str(path), do="Choose another name.")
-
-
-class CannotMake(NotebookComplaint):
-    """No file can be made there."""
-
-    def __init__(self, path: Path, why: str) -> None:
-        super().__init__(
-            f"No notebook can be made there: {why}.", where=str(path), do="Choose another place."
-        )
-
-
-class DamagedNotebook(NotebookComplaint):
-    """The file cannot be read through."""
-
-    def __init__(self, path: Path) -> None:
-        super().__init__(
-            "This notebook is damaged.",
-            where=str(path),
-            do="Bring back the last backup with: graftwright restore.",
-        )
+# making one
 
 
 def create(path: Path) -> None:
     """Make an empty notebook: whole, or not at all."""
-    if path.exists():
-        raise TakenPath(path)
-    growing = path.with_name(path.name + ".new")
+    with made_beside(path) as growing:
+        _fill(growing)
+        put_in_place(growing, path)
+
+
+@contextmanager
+def made_beside(path: Path, *, over: bool = False) -> Iterator[Path]:
+    """Give a file to fill beside `path`; what is not put in place is removed.
+
+    Nothing may be there yet, unless what grows is to be put `over` it.
+    """
+    growing = path.with_name(f"{path.name}.{os.getpid()}.new")
     try:
+        if not over:
+            _must_be_free(path)
         path.parent.mkdir(parents=True, exist_ok=True)
         growing.unlink(missing_ok=True)
-        _fill(growing)
-        growing.replace(path)
+        with told(path):
+            yield growing
     except OSError as trouble:
         raise CannotMake(path, trouble.strerror or str(trouble)) from None
+    finally:
+        for one in (growing, beside(growing), *companions(growing)):
+            with suppress(OSError):
+                one.unlink()
+
+
+def _must_be_free(path: Path) -> None:
+    for one in (path, *companions(path)):
+        if os.path.lexists(one):
+            raise TakenPath(one)
+
+
+def put_in_place(growing: Path, path: Path) -> None:
+    """Give a finished file its name, unless somebody else was faster."""
+    _must_be_free(path)
+    try:
+        path.touch(exist_ok=False)
+    except FileExistsError:
+        raise TakenPath(path) from None
+    growing.replace(path)
+    sync_folder(path)
+
+
+def sync_folder(path: Path) -> None:
+    """Make a new name in a folder last, where the system can."""
+    folder = os.open(path.parent, os.O_RDONLY)
+    try:
+        os.fsync(folder)
+    finally:
+        os.close(folder)
+
+
+def companions(path: Path) -> list[Path]:
+    """Files that the database keeps beside a notebook: left alone they would be read into a new one."""
+    return [path.with_name(path.name + ending) for ending in ("-wal", "-shm", "-journal")]
 
 
 def _fill(path: Path) -> None:
-    engine = create_engine(f"sqlite:///{path}", poolclass=NullPool)
-    with _told(path), engine.begin() as db:
+    with closing(sqlite3.connect(path, isolation_level=None)) as file, over(file) as db:
         tables.metadata.create_all(db)
-        db.exec_driver_sql("CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL PRIMARY KEY)")
+        db.exec_driver_sql(
+            "CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL, "
+            "CONSTRAINT alembic_version_pkc PRIMARY KEY (version_num))"
+        )
         db.exec_driver_sql("INSERT INTO alembic_version VALUES (?)", (FORMS[-1],))
         db.exec_driver_sql(f"PRAGMA application_id = {APPLICATION_ID}")
         db.exec_driver_sql(f"PRAGMA user_version = {len(FORMS)}")
+        db.commit()
 
 
-def connect(path: Path) -> Opened:
-    """Open a notebook that is there, after making sure that it is one and of a form we know."""
-    if not path.is_file():
-        raise NoNotebook(path)
-    try:
-        with path.open("rb") as file:
-            head = file.read(100)
-    except OSError:
-        raise ReadOnlyNotebook(path) from None
-    if head[:15] != b"SQLite format 3" or int.from_bytes(head[68:72], "big") != APPLICATION_ID:
+@contextmanager
+def over(file: sqlite3.Connection) -> Iterator[Connection]:
+    """Speak to one open file inside one transaction, which ends without a trace unless it is committed."""
+    engine = create_engine("sqlite://", creator=lambda: file, poolclass=StaticPool)
+    event.listen(engine, "begin", lambda db: db.exec_driver_sql("BEGIN IMMEDIATE"))
+    with engine.connect() as db:
+        db.begin()
+        yield db
+
+
+# opening one
+
+
+def connect(path: Path, *, read_only: bool = False, wait_seconds: float = WAIT_SECONDS) -> Opened:
+    """Open a notebook that is there, after making sure that it is one; an older form is brought up first."""
+    opened = Opened(path, read_only=read_only, wait_seconds=wait_seconds)
+    with told(path), closing(opened.file()) as file:
+        older = recognised(path, file) < len(FORMS)
+    if older:
+        if opened.read_only:
+            raise OlderNotebook(path)
+        from graftwright.adapters.database.upgrade import upgrade
+
+        upgrade(path)
+    return opened
+
+
+def recognised(path: Path, file: sqlite3.Connection, newest: int = len(FORMS)) -> int:
+    """Return the form of a notebook; refuses a file that is none, or one that is newer than we are."""
+    if _asked(file, "application_id") != APPLICATION_ID:
         raise NotANotebook(path)
-    form = int.from_bytes(head[60:64], "big")
-    if form > len(FORMS):
-        raise NewerNotebook(path, str(form))
-    return Opened(path)
+    form = int(_asked(file, "user_version"))
+    if form > newest:
+        raise NewerNotebook(path, form)
+    return form
+
+
+def _asked(file: sqlite3.Connection, pragma: str) -> Any:
+    return file.execute(f"PRAGMA {pragma}").fetchone()[0]
+
+
+def open_file(
+    path: Path, *, read_only: bool = False, wait_seconds: float = WAIT_SECONDS
+) -> sqlite3.Connection:
+    """Open the file as it is; never makes one."""
+    try:
+        if not path.is_file():
+            raise NotANotebook(path) if path.exists() else NoNotebook(path)
+    except OSError:
+        raise UnreadableNotebook(path) from None
+    how = "mode=ro" if read_only else "mode=rw"
+    if read_only and _nobody_can_write(path):
+        how += "&immutable=1"  # without it the database wants to make files beside the notebook
+    return sqlite3.connect(
+        f"{path.absolute().as_uri()}?{how}", uri=True, timeout=wait_seconds, isolation_level=None,
+        check_same_thread=False,
+    )  # fmt: skip
+
+
+def _nobody_can_write(path: Path) -> bool:
+    return not os.access(path.parent, os.W_OK) and not any(map(os.path.exists, companions(path)))
 
 
 class Opened:
     """The way to a notebook's file."""
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path, *, read_only: bool = False, wait_seconds: float = WAIT_SECONDS) -> None:
         self.path = path
-        self._engine = _engine(path)
+        self.read_only = read_only or not os.access(path, os.W_OK)
+        self._wait_seconds = wait_seconds
+        self._engine = self._make_engine()
+
+    def file(self) -> sqlite3.Connection:
+        """Open the file once more."""
+        return open_file(self.path, read_only=self.read_only, wait_seconds=self._wait_seconds)
 
     @contextmanager
     def for_writing(self) -> Iterator[Connection]:
         """Hold the pen: nobody else writes until the block ends, and all of it is durable or none."""
-        with _told(self.path), self._engine.connect() as plain:
+        if self.read_only:
+            raise ReadOnlyNotebook(self.path)
+        with told(self.path), self._engine.connect() as plain:
             db = plain.execution_options(graftwright_writes=True)
-            self._take_the_pen(db)
-            yield db
+            db.begin()
+            sign(self.path)
+            try:
+                self._must_be_the_same(db)
+                yield db
+            finally:
+                take_back(self.path)
             db.commit()
 
-    def _take_the_pen(self, db: Connection) -> None:
-        try:
-            db.begin()
-        except OperationalError as trouble:
-            if "locked" in str(trouble) or "busy" in str(trouble):
-                raise LockedNotebook(self.path, _holder(self.path)) from None
-            raise
-        _sign(self.path)
+    def _must_be_the_same(self, db: Connection) -> None:
+        """Refuse to write into a file that has lost its name, where nobody would find the entry again."""
+        if db.connection.info["file"] != _which_file(self.path):
+            raise ReplacedNotebook(self.path)
 
     @contextmanager
     def for_reading(self) -> Iterator[Connection]:
         """Read one unchanging state."""
-        with _told(self.path), self._engine.connect() as db:
+        with told(self.path), self._engine.connect() as db:
             yield db
 
     def close(self) -> None:
         """Let the file go."""
         self._engine.dispose()
 
+    def _make_engine(self) -> Engine:
+        engine = create_engine("sqlite:///file", creator=self._prepared)
+        event.listen(engine, "connect", self._note_which)
+        event.listen(engine, "begin", _begin)
+        return engine
 
-def _engine(path: Path) -> Engine:
-    engine = create_engine(f"sqlite:///{path}", connect_args={"timeout": WAIT_SECONDS})
+    def _prepared(self) -> sqlite3.Connection:
+        """Open the file, and set what holds for each connection; another program may have changed its form."""
+        file = self.file()
+        try:
+            self._prepare(file)
+        except BaseException:
+            file.close()
+            raise
+        return file
 
-    @event.listens_for(engine, "connect")
-    def _(connection: Any, _record: Any) -> None:
-        connection.isolation_level = None  # BEGIN is ours alone
-        connection.execute("PRAGMA foreign_keys = ON")
-        if os.access(path, os.W_OK) or not path.exists():
-            connection.execute("PRAGMA journal_mode = WAL")
-        connection.execute("PRAGMA synchronous = FULL")
+    def _prepare(self, file: sqlite3.Connection) -> None:
+        if recognised(self.path, file) < len(FORMS):
+            raise OlderNotebook(self.path)
+        file.execute("PRAGMA foreign_keys = ON")
+        file.execute("PRAGMA synchronous = FULL")
+        file.execute("PRAGMA fullfsync = ON")  # some systems call it done before the disk has it
+        if not self.read_only and _asked(file, "journal_mode") != "wal":
+            file.execute("PRAGMA journal_mode = WAL")
 
-    @event.listens_for(engine, "begin")
-    def _(db: Connection) -> None:
-        writes = db.get_execution_options().get("graftwright_writes")
-        db.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
-
-    return engine
+    def _note_which(self, _file: Any, record: Any) -> None:
+        record.info["file"] = _which_file(self.path)
 
 
-@contextmanager
-def _told(path: Path) -> Iterator[None]:
-    """Say what the database says in a grower's words."""
+def _which_file(path: Path) -> tuple[int, int] | None:
     try:
-        yield
-    except DatabaseError as trouble:
-        raise _in_words(path, str(trouble.orig)) or trouble from trouble
-    except sqlite3.Error as trouble:
-        raise _in_words(path, str(trouble)) or trouble from trouble
-
-
-def _in_words(path: Path, said: str) -> NotebookComplaint | None:
-    words = {
-        "locked": LockedNotebook(path, _holder(path)),
-        "readonly": ReadOnlyNotebook(path),
-        "full": FullDisk(path),
-        "disk I/O error": FullDisk(path),
-        "unable to open": ReadOnlyNotebook(path),
-        "malformed": DamagedNotebook(path),
-        "not a database": NotANotebook(path),
-        "no such table": NotANotebook(path),
-    }
-    return next((complaint for word, complaint in words.items() if word in said), None)
-
-
-def _signature(path: Path) -> Path:
-    return path.with_name(path.name + ".writer")
-
-
-def _sign(path: Path) -> None:
-    """Leave word of who holds the pen, for others who wait for it."""
-    with suppress(OSError):
-        _signature(path).write_text(
-            f"process {os.getpid()} since {time.strftime('%H:%M:%S')}", encoding="utf-8"
-        )
-
-
-def _holder(path: Path) -> str:
-    try:
-        return _signature(path).read_text(encoding="utf-8")
+        found = path.stat()
     except OSError:
-        return "an unknown process"
+        return None
+    return found.st_dev, found.st_ino
+
+
+def _begin(db: Connection) -> None:
+    writes = db.get_execution_options().get("graftwright_writes")
+    db.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
