@@ -67,6 +67,7 @@ class Teller:
     chance: random.Random
     stages: dict[str, tuple[str, ...]]  # sheet -> its stages
     told: int = 0
+    days: int = 1
 
     def draft(self, kind: str, known: Known, *, replaces: int = 0, subject: str | None = None) -> Draft:
         """Tell something of a kind; now and then about the wrong thing, or with a wrong number."""
@@ -96,7 +97,9 @@ class Teller:
             return self.chance.choice(PARTIAL)
         if self.rarely(40):
             return ""
-        return (FIRST_DAY + timedelta(days=self.chance.randrange(40))).isoformat()
+        self.days += self.chance.choice((0, 0, 1, 2))
+        ahead = self.days if not self.rarely(3) else self.chance.randint(0, self.days)
+        return (FIRST_DAY + timedelta(days=ahead)).isoformat()
 
     def sometimes(self, **said: Any) -> dict[str, Any]:
         return {name: value for name, value in said.items() if value and self.rarely(3)}
@@ -262,7 +265,9 @@ class Teller:
     def step_back(self, known: Known) -> tuple[str, dict[str, Any]]:
         about, said = self.step(known)
         said.pop("to", None)
-        back = self.one_of(self.path(about, known)[:4])
+        path = self.path(about, known)
+        ahead = self.one_of([one.stage for one in known.here(about)], path[-1])
+        back = self.one_of(path[: path.index(ahead)] or path)
         return about, {**said, "back_to": back, "reason": self.chance.choice(reasons.STEP_BACK)}
 
     def fail(self, known: Known) -> tuple[str, dict[str, Any]]:

@@ -34,7 +34,7 @@ if TYPE_CHECKING:
     from graftwright.ledger.lines import Line
     from graftwright.ledger.things import Thing
 
-chances = st.randoms(use_true_random=False)
+chances = st.randoms(use_true_random=True)
 
 # every kind, and more of those that make a history
 TOLD = [*sorted(KINDS), "graft", "check", "check", "lose", "codes", "carry", "receive", "cross-out", "pot"]
@@ -131,13 +131,30 @@ class LedgerMachine(RuleBasedStateMachine):
         self.send(self.teller.draft(kind, self.known()), at_the_door=at_the_door)
 
     @rule(chance=chances)
-    def correct(self, chance: random.Random) -> None:
-        """Tell an entry otherwise: mostly the same sort of thing about the same thing."""
+    def some_days_at_the_bench(self, chance: random.Random) -> None:
+        """Many things in a row, told at the bench or from a phone, some of them corrected."""
         self.teller.chance = chance
+        for kind in chance.choices((*TOLD, "correct", "correct", "correct"), k=8):
+            draft = self.corrected() if kind == "correct" else self.teller.draft(kind, self.known())
+            self.send(draft, at_the_door=chance.random() < 0.5)
+
+    @rule(chance=chances)
+    def correct(self, chance: random.Random) -> None:
+        self.teller.chance = chance
+        self.send(self.corrected())
+
+    def corrected(self) -> Draft:
+        """An entry told otherwise: mostly one thing that it says, or its day."""
         old = self.teller.one_of(self.now.entries)
-        kind = old.kind if not self.teller.rarely(6) else self.teller.one_of(sorted(KINDS))
+        kind = self.teller.one_of(sorted(KINDS)) if self.teller.rarely(6) else old.kind
         draft = self.teller.draft(kind, self.known(), replaces=old.number, subject=old.subject)
-        self.send(replace(draft, with_those_behind=self.teller.rarely(3)))
+        draft = replace(draft, with_those_behind=self.teller.rarely(3))
+        if kind != old.kind:
+            return draft
+        fresh = draft.said or {}
+        changed = self.teller.one_of([name for name in fresh if name != "what"])
+        said = {**old.said, changed: fresh[changed]} if changed else dict(old.said)
+        return replace(draft, said=said, happened=old.happened if self.teller.rarely(2) else draft.happened)
 
     @rule(chance=chances, at_the_door=st.booleans())
     def send_again(self, chance: random.Random, at_the_door: bool) -> None:

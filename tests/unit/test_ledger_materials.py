@@ -242,3 +242,14 @@ def test_some_given_and_carried_from_a_bag_nobody_counted(bench: LedgerBench) ->
     8 | 2027-02-03 | give    | acorns | to_whom a friend
     """)
     assert bench.tally("acorns") == {"received": 25, "given a neighbour": 25}
+
+
+def test_stocks_freed_before_a_bag_nobody_counted_joined_them(bench: LedgerBench) -> None:
+    bench.write(TEN)
+    bench.write("""
+    6 | 2027-04-01 | fail    | batch         | reasons no join 3
+    7 | 2027-04-02 | give    | to work again | count 1; to_whom a friend
+    8 | 2027-04-20 | receive | to work again | what stock; uncounted yes
+    9 | 2027-04-10 | give    | to work again | count 1; to_whom a friend
+    """)
+    assert bench.tally("to work again") == {"made": 3, "in hand": 1, "given a friend": 2}

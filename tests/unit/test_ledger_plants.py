@@ -122,3 +122,13 @@ def test_all_of_them_means_all_that_are_there_then(bench: LedgerBench) -> None:
     7 | 2027-03-15 | lose | batch | reasons mould 3
     """)
     assert bench.tally("batch") == {"made": 10, "potted": 7, "lost mould": 3}
+
+
+def test_a_plant_found_dead_is_dead_wherever_it_was_carried_before(bench: LedgerBench) -> None:
+    bench.write(CODED)
+    bench.write("""
+    7 | 2027-03-12 | check | batch | place shelf; plants plant 1 = mould, plant 2 = leafing; seen swollen 8
+    8 | 2027-03-10 | carry | batch | plants plant 1, plant 2; to sill
+    """)
+    assert bench.tally("plant 1") == {"lost mould": 1}
+    assert bench.where("plant 2") == {"sill": {"leafing": 1}}

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Protocol
 
 from graftwright.errors import Refusal
 from graftwright.ledger import errors, moves, observations
-from graftwright.ledger.lines import THERE, Account, Line, summed
+from graftwright.ledger.lines import THERE, Account, Line, noted, summed
 from graftwright.ledger.makings import makings
 from graftwright.ledger.things import Thing
 from graftwright.ledger.units import Death, Slot
@@ -55,8 +55,14 @@ _POSTS: dict[str, Callable[[View, Entry], list[Line]]] = {
 
 
 def derive(view: View, e: Entry) -> tuple[Line, ...]:
-    """Return the lines of an entry, given what stands before it; refuses an entry that cannot stand there."""
-    return summed(_POSTS.get(e.kind, moves.remark)(view, e))
+    """Return the lines of an entry, given what stands before it; refuses an entry that cannot stand there.
+
+    Every place it names is in its lines, so that it is found when the place vanishes.
+    """
+    lines = summed(_POSTS.get(e.kind, moves.remark)(view, e))
+    told = touched(lines) | {line.account.place for line in lines}
+    named = {place for place in (e.get("place"), e.get("to")) if place} - told
+    return lines + tuple(noted(e.subject, place) for place in sorted(named))
 
 
 @dataclass(frozen=True, slots=True)

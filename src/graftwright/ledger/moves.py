@@ -46,7 +46,7 @@ def take_from_lot(
     Materials do not hold up work: a shortage is noted, not refused.
     """
     unit = unit_of(lot)
-    if lot.get("uncounted", at=e.key):
+    if lot.said_by("uncounted", e.key):
         return [outside("outside", lot.code, unit, -count)]
     units = [one for one in all_units(view, lot) if not place or one.slot.place == place]
     ranked = [*prefer, *(stage for stage in reversed(LOTS[lot.kind][1]) if stage not in prefer)]
@@ -80,7 +80,7 @@ def seed_step(view: View, e: Entry) -> list[Line]:
         "pull": ("sprouting", "chilling", "in hand"),
     }[e.kind]
     place = place_of(view, e)
-    if lot.get("uncounted", at=e.key):
+    if lot.said_by("uncounted", e.key):
         return [noted(lot.code, place)]
     ready = [one for one in all_units(view, lot) if one.slot.stage in sources]
     count = e.get("count") or sum(one.count for one in ready)
@@ -242,7 +242,7 @@ def carry(view: View, e: Entry) -> list[Line]:
     to = known(view, e.get("to"), ("place",), e.kind).code
     if thing.kind == "place":
         return [noted(thing.code), *map(noted, _around(view, e, thing.code, to))]
-    if thing.kind in LOTS and thing.get("uncounted", at=e.key):
+    if thing.kind in LOTS and thing.said_by("uncounted", e.key):
         return [noted(thing.code, to)]
     units = taken(view, e, thing, keep=lambda one: one.slot.place != to)
     return [*move(units, unit_of(thing), None, to), noted(thing.code)]
@@ -284,7 +284,7 @@ def give(view: View, e: Entry) -> list[Line]:
     """Out of the ledger, to somebody."""
     thing = subject(view, e)
     unit, whom = unit_of(thing), e.get("to_whom")
-    uncounted = thing.kind in LOTS and thing.get("uncounted", at=e.key)
+    uncounted = thing.kind in LOTS and thing.said_by("uncounted", e.key)
     units = [] if uncounted else taken(view, e, thing)
     lines = [there(one.thing, unit, *one.slot, -one.count) for one in units]
     lines += [outside("given", one.thing, unit, one.count, whom) for one in units]

@@ -97,9 +97,10 @@ def _still_there(view: View, e: Entry, thing: Thing) -> list[Units]:
 def _named_plants(
     view: View, e: Entry, units: Sequence[Units], path: Path, thing: Thing
 ) -> tuple[set[str], list[Line]]:
-    """Plants whose own fate the check tells."""
+    """Plants whose own fate the check tells, wherever an earlier entry has put them since."""
     outcomes: Mapping[str, str] = e.get("plants") or {}
-    standing = {one.thing: one for one in units if one.thing != thing.code}
+    found = units if view.is_new(e) else all_units(view, thing)
+    standing = {one.thing: one for one in found if one.thing != thing.code}
     lines: list[Line] = []
     for plant, outcome in outcomes.items():
         one = standing.get(plant)
