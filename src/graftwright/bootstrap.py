@@ -157,19 +157,26 @@ def new_book(path: Path, name: str, time_zone: str, latitude: float | None, free
 def make_demo(path: Path, *, again: bool) -> bool:
     """Make the demo where there is none; `again` makes it afresh. Return whether it was made."""
     from graftwright.actions.demo import DEMO_NOW, drafts
+    from graftwright.adapters.database.copies import write_over
+    from graftwright.adapters.database.open import made_beside
 
     if path.exists() and not again:
         return False
-    if path.exists() and not open_book(path).is_demo:
+    if path.exists() and not _is_demo(path):
         raise NotTheDemo(path)
-    growing = path.with_name(path.name + ".growing")
-    growing.unlink(missing_ok=True)
-    make_book(growing)
-    book = open_book(growing, DEMO_NOW)
-    drafts(book.notebook, sheets)
-    book.notebook.close()
-    growing.replace(path)
+    with made_beside(path, over=True) as growing:
+        make_book(growing)
+        book = open_book(growing, DEMO_NOW)
+        drafts(book.notebook, sheets)
+        book.notebook.close()
+        write_over(growing, path)
     return True
+
+
+def _is_demo(path: Path) -> bool:
+    book = open_book(path)
+    book.notebook.close()
+    return book.is_demo
 
 
 def prove(book: Book, *, windows: bool) -> Proof:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import random
 from collections import Counter
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
@@ -40,6 +40,7 @@ class Season:
     shelves: list[str] = field(default_factory=list)
     plants: list[str] = field(default_factory=list)
     entered: list[Entry] = field(default_factory=list)
+    aside: list[Draft] = field(default_factory=list)
     answers: list[Answer | str] = field(default_factory=list)
 
     def __post_init__(self) -> None:
@@ -58,12 +59,12 @@ class Season:
         """Write one entry and keep its answer, or the sentence that refused it."""
         self.now += timedelta(hours=self.chance.choice((0, 1, 3, 20)))
         acts = [act for act, able in self._acts() if able for _ in range(_OFTEN.get(act.__name__, 1))]
-        return self.say(self.chance.choice(acts)())
+        return self.say(self.chance.choice(acts)(), at_the_door=self.chance.random() < 0.85)
 
     def say(self, draft: Draft, *, at_the_door: bool = True) -> Answer | str:
         """Enter a draft under the next id."""
         self.count += 1
-        named = draft if draft.id else Draft(**{**vars(draft), "id": f"{self.seed:06d}-{self.count:019d}"})
+        named = draft if draft.id else replace(draft, id=f"{self.seed:06d}-{self.count:019d}")
         desk = Desk(self.now, self.now.date(), lambda: SHEETS, random.Random(f"{self.seed} {self.count}"))
         try:
             answer: Answer | str = enter(self.notebook, desk, named, at_the_door=at_the_door)
@@ -71,6 +72,8 @@ class Season:
             raise
         except Trouble as trouble:
             answer = str(trouble)
+        if isinstance(answer, Answer) and answer.aside:
+            self.aside.append(named)
         if isinstance(answer, Answer) and answer.entry and not answer.repeated:
             self._learn(answer.entry)
         self.answers.append(answer)
@@ -248,7 +251,7 @@ class Season:
     def cross_out(self) -> Draft:
         number = self._earlier().number
         draft = self._draft("cross-out", numbers=[number], reason="It was another bag.")
-        return Draft(**{**vars(draft), "happened": "", "with_those_behind": self.chance.random() < 0.3})
+        return replace(draft, happened="", with_those_behind=self.chance.random() < 0.3)
 
     def _earlier(self) -> Entry:
         """Choose an entry to put right: mostly one of the last."""
@@ -272,6 +275,9 @@ class Season:
 
     def again(self) -> Draft:
         """Send something a second time, now and then with other words."""
+        if self.aside and self.chance.random() < 0.3:
+            kept = self.chance.choice(self.aside)
+            return kept if self.chance.random() < 0.6 else replace(kept, happened="2027-02-02")
         e = self.chance.choice(self.entered)
         said = dict(e.said) if self.chance.random() < 0.7 else {**e.said, "note": "And again."}
         happened = "" if e.given.get("happened") else e.happened

@@ -14,6 +14,7 @@ from database.books import new_notebook
 from database.histories import Season
 from database.test_upgrade import content, old_form, pragma
 from graftwright import bootstrap
+from graftwright.actions.ports import Draft
 from graftwright.adapters.database.complaints import (
     CannotMake,
     DamagedNotebook,
@@ -28,6 +29,8 @@ from graftwright.errors import Unproved
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+    from graftwright.adapters.database.unit_of_work import DatabaseNotebook
 
 NOW = datetime(2027, 4, 18, 12, tzinfo=UTC)
 
@@ -251,3 +254,38 @@ def test_a_copy_of_the_file_alone_made_while_it_was_open_lacks_the_last_entries_
     book.notebook.close()
     bootstrap.bring_back(copied, tmp_path / "home.graftwright", NOW)
     assert len(content(tmp_path / "home.graftwright")["entries"]) < len(content(book_file)["entries"])
+
+
+# the demo
+
+
+def a_few(notebook: DatabaseNotebook, _sheets: object) -> None:
+    """Stand for the demo, which takes long to make."""
+    Season(notebook, 1).write(5)
+    Season(notebook, 2).say(Draft("describe", "settings", {"what": "settings", "demo_date": "2027-04-18"}))
+
+
+def test_the_demo_is_made_afresh_in_its_own_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("graftwright.actions.demo.drafts", a_few)
+    path = tmp_path / "demo.graftwright"
+    assert bootstrap.make_demo(path, again=False)
+    fresh = content(path)
+    assert not bootstrap.make_demo(path, again=False)
+    book = bootstrap.open_book(path)
+    Season(book.notebook, 3).write(5)
+    monkeypatch.setattr(alone.__wrapped__, "__defaults__", (0.1,))
+    with pytest.raises(OpenElsewhere):
+        bootstrap.make_demo(path, again=True)
+    assert content(path) != fresh
+    book.notebook.close()
+    assert bootstrap.make_demo(path, again=True)
+    assert content(path) == fresh
+    assert files(tmp_path) == ["demo.graftwright", "demo.graftwright.writer"]
+
+
+def test_what_is_no_demo_is_not_made_afresh(book_file: Path) -> None:
+    before = content(book_file)
+    with pytest.raises(bootstrap.NotTheDemo) as raised:
+        bootstrap.make_demo(book_file, again=True)
+    assert raised.value.sentence == "This is no demo and is not overwritten."
+    assert content(book_file) == before

@@ -255,7 +255,7 @@ def test_a_full_disk_is_said_and_everything_acknowledged_is_there(tmp_path: Path
     book = bootstrap.open_book(path)
     assert bootstrap.prove(book, windows=True).problems == ()
     with book.notebook.reading() as reading:
-        assert [row.id for row in reading.every("entries")] == acknowledged
+        assert [row.id for row in reading.every("entries")] == list(dict.fromkeys(acknowledged))
     Season(book.notebook, 2).write(5)
     book.notebook.close()
 

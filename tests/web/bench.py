@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from html.parser import HTMLParser
@@ -188,7 +189,8 @@ class Reader:
                 named = {name.replace("_", "-"): value for name, value in headers.items()}
                 return await client.request(method, path, data=data, headers=named)
 
-        came = asyncio.run(sent())
+        with ThreadPoolExecutor(1) as hand:  # a browser test before may have left this thread a running loop
+            came = hand.submit(lambda: asyncio.run(sent())).result()
         return Answer(came.status_code, came.text, came.headers)
 
     def get(self, path: str, **headers: str) -> Answer:

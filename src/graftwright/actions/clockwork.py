@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from graftwright.handbook.stages import Pace, Stage
     from graftwright.science import clock as clocks
     from graftwright.science import dates
+    from graftwright.science.checks import Check
     from graftwright.science.laws import Law
 
 
@@ -119,12 +120,12 @@ class Windows:
                     look_by[stage.key] = day + began
         return made
 
-    def _checks(self, stages: Sequence[Stage], began: float) -> tuple[int, list[clocks.Check]]:
+    def _checks(self, stages: Sequence[Stage], began: float) -> tuple[int, list[Check]]:
         """Return the plants that started on this clock, and its checks."""
-        from graftwright.science.clock import Check
+        from graftwright.science.checks import Check
 
         ranks = [self.path.rank(stage.key) for stage in stages]
-        checks: list[clocks.Check] = []
+        checks: list[Check] = []
         gone, waiting = 0, Counter[int]()
         for look in self.looks:
             day = self._day(look.day) - began

@@ -201,7 +201,7 @@ def _once(expected: Sequence[Task]) -> list[Task]:
 
 
 def _of_places(why: str, places: int) -> str:
-    return why if places == 1 else f"{why} {places} places."
+    return why if places == 1 else f"{why.removesuffix('.')}, in {places} places."
 
 
 def seed_tasks(maker: Tasks, spot: Spot, species: Species) -> Iterator[Task]:

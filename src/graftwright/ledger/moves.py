@@ -130,7 +130,9 @@ def graft(view: View, e: Entry) -> list[Line]:
     lines.append(outside("made", e.subject, "graft", -count))
     for place, n in sorted(_spread(view, e, count).items()):
         lines.append(there(e.subject, "graft", first, place, n))
-    return lines + [noted(shelf) for shelf in (e.get("place"),) if shelf and e.get("new_bags")]
+    if place := e.get("place"):
+        lines += [noted(around) for bag in e.get("new_bags", ()) for around in _around(view, e, bag, place)]
+    return lines
 
 
 def _used(view: View, e: Entry, lot: Thing, count: int, prefer: Sequence[str]) -> list[Line]:

@@ -23,7 +23,7 @@ from graftwright.adapters.database.complaints import (
     UnreadableNotebook,
     told,
 )
-from graftwright.adapters.database.signature import sign, take_back
+from graftwright.adapters.database.signature import beside, sign, take_back
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -63,7 +63,7 @@ def made_beside(path: Path, *, over: bool = False) -> Iterator[Path]:
     except OSError as trouble:
         raise CannotMake(path, trouble.strerror or str(trouble)) from None
     finally:
-        for one in (growing, *companions(growing)):
+        for one in (growing, beside(growing), *companions(growing)):
             with suppress(OSError):
                 one.unlink()
 

@@ -8,7 +8,7 @@ from graftwright.ledger.codes import shown
 from graftwright.ledger.due import COMING, LATE
 from graftwright.web.pages.names import href
 from graftwright.web.parts import Act, DueLine, Window
-from graftwright.web.wording import day_by_day, many
+from graftwright.web.wording import day_by_day, many, week_day
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -30,8 +30,18 @@ WHAT = {
     "plant": "Plant out",
     "look at kept aside": "Look at what is kept aside",
 }
-_DONE = {"chill": "Put to chill", "bring out": "Brought out", "pull": "Pulled", "check": "Check",
-         "vent": "Opened a little", "open": "Opened further", "pot": "Potted", "settle": "They have settled", "harden": "Set out", "plant": "Planted out"}  # fmt: skip
+_DONE = {
+    "chill": "Put to chill",
+    "bring out": "Brought out",
+    "pull": "Pulled",
+    "check": "Check",
+    "vent": "Opened a little",
+    "open": "Opened further",
+    "pot": "Potted",
+    "settle": "They have settled",
+    "harden": "Set out",
+    "plant": "Planted out",
+}
 _SOON = {0: "any day now", 1: "tomorrow"}
 
 
@@ -95,6 +105,13 @@ def _when(line: due.DueLine, today: date) -> str:
     if line.state == COMING:
         return _SOON.get(days) or f"in {days} days"
     return "today" if days >= 0 else f"since {many(-days, 'day')}"
+
+
+def next_words(line: due.DueLine, today: date) -> str:
+    """Say what comes next, when and why."""
+    what = WHAT.get(line.what, line.what)
+    when = f"on {week_day(line.day)}" if line.day > today else "today"
+    return f"Next: {what[:1].lower()}{what[1:]} {when}. {day_by_day(line.reason, today)}"
 
 
 def _acts(group: Sequence[due.DueLine], names: Names) -> Iterable[Act]:
