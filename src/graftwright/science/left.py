@@ -25,10 +25,29 @@ _ROUNDS, _POINTS = 16, 256  # draws come in rounds, whose scatter tells the erro
 DRAWS = _ROUNDS * _POINTS
 _SEED = 20_270_418
 _EXACT_GIVEN = 200  # units up to which the law given the shares is exact
+_BLOCK = 100
 
 
 class Exact:
-    """The law of what will be left of one wish, summed over all counts."""
+    """The law of what will be left, summed over all counts.
+
+    Parameters
+    ----------
+    shares : sequence of Shares
+        The season's law of each stage's share, in order.
+    own : sequence of Entered
+        Where the units stand, up to 1,000 waiting.
+    done : int
+        Units finished already.
+
+    Examples
+    --------
+    >>> from graftwright.science.shares import Entered, season_shares
+    >>> from graftwright.science.sizing import Stage
+    >>> half = season_shares(Stage("take", 0.5), [], 2)
+    >>> round(Exact([half], [Entered(0, waiting=2)], 3).at_least(4), 9)
+    0.75
+    """
 
     def __init__(self, shares: Sequence[Shares], own: Sequence[Entered], done: int) -> None:
         law = np.ones(1)
@@ -67,8 +86,17 @@ def _pass(arriving: Floats, standing: Sequence[Entered], share: Shares) -> Float
 def _turned(each: Entered, share: Shares, turns: Turns) -> Turns:
     """Return the generating function of the units that pass, on the unit circle."""
     fate = each.fate(share.p, share.q)
-    turned: Turns = (1.0 - fate + fate * turns) ** each.waiting
-    return turned
+    return _power(1.0 - fate + fate * turns, each.waiting)
+
+
+def _power(base: Turns, exponent: int) -> Turns:
+    """Return a whole power by squaring, several times as fast as a complex power."""
+    power = np.ones_like(base) if exponent % 2 == 0 else base.copy()
+    while exponent := exponent // 2:
+        base = base * base
+        if exponent % 2:
+            power *= base
+    return power
 
 
 def _thinned(law: Floats, share: Shares) -> Floats:
@@ -82,7 +110,13 @@ def _thinned(law: Floats, share: Shares) -> Floats:
     arriving = np.lib.stride_tricks.sliding_window_view(padded, law.size) * _choices(law.size)
     with np.errstate(under="ignore"):
         failing, passing = (2.0 * share.q) ** units, (2.0 * share.p) ** units
-        thinned: Floats = (arriving @ failing) * passing
+        thinned = np.empty_like(passing)
+        for first in range(0, law.size, _BLOCK):  # below k, no more than size - k can fail
+            most = law.size - first
+            np.matmul(
+                arriving[first : first + _BLOCK, :most], failing[:most], out=thinned[first : first + _BLOCK]
+            )
+        thinned *= passing
     return thinned
 
 
@@ -100,7 +134,32 @@ def _choices_table(size: int) -> Floats:
 
 
 class Drawn:
-    """The law of what will be left of one wish, over 4,096 evenly spread draws of the season's shares."""
+    """The law of what will be left, over 4,096 evenly spread draws of the season's shares.
+
+    Given the shares it is exact up to 200 units waiting, and beyond them that of a binomial with the
+    same mean and variance.
+
+    Parameters
+    ----------
+    shares : sequence of (ndarray, ndarray)
+        Draws of each stage's share and of 1 - share, in order.
+    own : sequence of Entered
+        Where the units stand.
+    done : int
+        Units finished already.
+
+    References
+    ----------
+    Binomial approximation of a sum of binomials: Ehm 1991, Statistics & Probability Letters 11(1), 7-16,
+    doi:10.1016/0167-7152(91)90170-V.
+
+    Examples
+    --------
+    >>> from graftwright.science.shares import Entered
+    >>> half = np.full(DRAWS, 0.5)
+    >>> round(Drawn([(half, half)], [Entered(0, waiting=2)], 3).at_least(4), 9)
+    0.75
+    """
 
     def __init__(self, shares: Sequence[Draws], own: Sequence[Entered], done: int) -> None:
         self.most = done + sum(each.waiting for each in own)
@@ -136,7 +195,6 @@ class Drawn:
         return law
 
     def _matched(self, need: int) -> Floats:
-        """By a binomial law of the same mean and variance: beyond 200 units the season is far wider than it."""
         units = np.array([each.waiting for each in self._groups])[:, None]
         mean = np.maximum((units * self._chances).sum(axis=0), 1e-300)
         p = np.clip((units * self._chances**2).sum(axis=0) / mean, 1e-15, 1.0 - 1e-15)
@@ -158,7 +216,18 @@ def _ends(shares: Sequence[Draws], groups: Sequence[Entered]) -> Floats:
 
 
 def scatter(chances: Floats) -> float:
-    """Return the standard error of the mean over draws, from the scatter between their rounds."""
+    """Return the standard error of the mean over draws, from the scatter between their rounds.
+
+    Parameters
+    ----------
+    chances : ndarray, shape (4096,)
+        One value for each draw, round by round.
+
+    Examples
+    --------
+    >>> scatter(np.full(DRAWS, 0.5))
+    0.0
+    """
     rounds = chances.reshape(_ROUNDS, _POINTS).mean(axis=1)
     return float(rounds.std(ddof=1) / _ROUNDS**0.5)
 
@@ -168,7 +237,23 @@ def spread(sway: Floats) -> Floats:
 
     One direction in even steps, the others in multiples of irrational ones, powers of the root above 1
     of x^d = x + 1, the golden ratio and its kin; shifted at random for each round. The even direction is
-    turned to where good and bad seasons lie: `sway` is how much each stage moves what is left.
+    turned to where good and bad seasons lie.
+
+    Parameters
+    ----------
+    sway : ndarray, shape (stages,)
+        How much each stage moves what is left: about the standard deviation of the log of its share.
+
+    References
+    ----------
+    Randomly shifted lattices and their error: Dick, Kuo & Sloan 2013, Acta Numerica 22, 133-288,
+    doi:10.1017/S0962492913000044.
+
+    Examples
+    --------
+    >>> points = spread(np.array([0.2, 0.1]))
+    >>> points.shape, bool(abs(points.mean() - 0.5) < 0.01)
+    ((2, 4096), True)
     """
     root = 2.0
     for _ in range(60):

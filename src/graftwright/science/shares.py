@@ -207,7 +207,7 @@ def _grid(log_density: Callable[[Floats], Floats], units: int) -> Floats:
     height = log_density(u)
     peak = min(max(int(height.argmax()), 1), _ZOOM - 2)
     bend = (2.0 * height[peak] - height[peak - 1] - height[peak + 1]) / (u[1] - u[0]) ** 2
-    scatter = units * float((_p(u) * _p(-u)).max())
+    scatter = 0.7 * units * float((_p(u) * _p(-u)).max())  # hardly felt beyond, as it is summed over
     step = min(0.5, 0.9 / math.sqrt(max(bend, 0.0) + scatter))
     return np.linspace(low, high, math.ceil((high - low) / step) + 1)
 
