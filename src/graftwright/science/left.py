@@ -5,8 +5,9 @@ Summed over all counts where that is quick enough, else over draws of the season
 
 from __future__ import annotations
 
+import math
 from functools import lru_cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from scipy.special import betainc, gammaln, ndtr, ndtri
@@ -25,7 +26,8 @@ _ROUNDS, _POINTS = 16, 256  # draws come in rounds, whose scatter tells the erro
 DRAWS = _ROUNDS * _POINTS
 _SEED = 20_270_418
 _EXACT_GIVEN = 200  # units up to which the law given the shares is exact
-_BLOCK = 100
+_ONE_THREAD = 1 << 18  # products so small are left to one thread; on a busy machine that is far quicker
+_NOTHING = 1e-15
 
 
 class Exact:
@@ -72,15 +74,21 @@ class Exact:
 def _pass(arriving: Floats, standing: Sequence[Entered], share: Shares) -> Floats:
     """Return the law of how many leave a stage: those arriving and those standing there, one season for all."""
     if not standing:
-        return arriving if arriving.size == 1 else _thinned(arriving, share) @ share.weight
+        return arriving if arriving.size == 1 else _mixed(_thinned(arriving, share), share)
     units = sum(each.waiting for each in standing)
     size = arriving.size + units
     turns = np.exp(-2j * np.pi * np.arange(size // 2 + 1) / size)[:, None]
     passing = np.prod([_turned(each, share, turns) for each in standing], axis=0)
     if arriving.size > 1:
         passing *= np.fft.rfft(_thinned(arriving, share), n=size, axis=0)
-    law: Floats = np.fft.irfft(passing @ share.weight, n=size)
-    return np.maximum(law, 0.0)
+    law: Floats = np.fft.irfft(_mixed(passing, share), n=size)
+    return np.where(law > _NOTHING, law, 0.0)
+
+
+def _mixed(columns: NDArray[Any], share: Shares) -> NDArray[Any]:
+    """Return the mean of the columns; a sum and no matrix product, which would start threads."""
+    mean: NDArray[Any] = np.einsum("kj,j->k", columns, share.weight)
+    return mean
 
 
 def _turned(each: Entered, share: Shares, turns: Turns) -> Turns:
@@ -105,17 +113,18 @@ def _thinned(law: Floats, share: Shares) -> Floats:
     P(k) = sum over m of law(k + m) C(k + m, k) p^k q^m: a matrix of what does not depend on p, times
     powers of q, times powers of p. A factor of 2 for each unit keeps both in range up to 1,000 units.
     """
-    units = np.arange(law.size)[:, None]
-    padded = np.concatenate([law, np.zeros(law.size - 1)])
-    arriving = np.lib.stride_tricks.sliding_window_view(padded, law.size) * _choices(law.size)
+    size, side = law.size, max(1, math.isqrt(_ONE_THREAD // share.p.size))
+    padded = np.concatenate([law, np.zeros(size - 1)])
+    arriving, choices = np.lib.stride_tricks.sliding_window_view(padded, size), _choices(size)
+    units = np.arange(size)[:, None]
     with np.errstate(under="ignore"):
         failing, passing = (2.0 * share.q) ** units, (2.0 * share.p) ** units
-        thinned = np.empty_like(passing)
-        for first in range(0, law.size, _BLOCK):  # below k, no more than size - k can fail
-            most = law.size - first
-            np.matmul(
-                arriving[first : first + _BLOCK, :most], failing[:most], out=thinned[first : first + _BLOCK]
-            )
+        thinned = np.zeros_like(passing)
+        for k in range(0, size, side):
+            for m in range(0, size - k, side):
+                if padded[k + m : k + m + 2 * side].any():
+                    tile = np.s_[k : k + side, m : m + side]
+                    thinned[k : k + side] += (arriving[tile] * choices[tile]) @ failing[m : m + side]
         thinned *= passing
     return thinned
 
