@@ -33,6 +33,10 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "backup": ("book", "copy the notebook and prove the copy"),
     "restore": ("book", "bring a backup back"),
     "handbook": ("handbook", "sheets and sources"),
+    "air": ("air", "how moist the air is, and its pull on a leaf"),
+    "wean": ("wean", "steps from the closed bag to the open room"),
+    "weather": ("weather", "chill, degree-days and frost dates from a file"),
+    "mix": ("mix", "water, dilutions, light and pots"),
 }
 
 
