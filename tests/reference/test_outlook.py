@@ -291,7 +291,7 @@ def a_season(
     for batch in range(6):
         at, age = rng.randrange(len(sheet)), rng.uniform(2, 30)
         due, shown = (float(ndtr(math.log(age / days) / 0.4)) for days in (12.0, loss_days))
-        units = 60 if batch < 3 else 40
+        units = 150 if batch < 3 else 40  # many, so that whole numbers hardly widen the intervals
         seen = others if batch >= 3 else own
         for stage in range(at):
             alive_after = sum(rng.random() < shares[stage] for _ in range(units))
