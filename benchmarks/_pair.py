@@ -68,6 +68,19 @@ def compare(ours: tuple[str, Work], peer: tuple[str, Work], *, at_most: float, r
     print(sentence(ours[0], peer[0], timing, at_most=at_most), flush=True)
 
 
+def compare_faster(ours: tuple[str, Work], peer: tuple[str, Work], *, at_least: float, rounds: int) -> None:
+    """Time two named pieces of work and print how many times as fast ours is."""
+    timing = time_in_turn(ours[1], peer[1], rounds=rounds)
+    times = [1 / ratio for ratio in timing.ratios]
+    low, middle, high = quantiles(times, n=4)
+    print(
+        f"{ours[0]}: {median(timing.ours_s):.4f} s, {peer[0]}: {median(timing.peer_s):.4f} s, "
+        f"{middle:.1f} times as fast ({low:.1f} to {high:.1f}), target at least {at_least:g}: "
+        f"{'met' if middle >= at_least else 'not met'}",
+        flush=True,
+    )
+
+
 def _seconds(work: Work) -> float:
     start = perf_counter()
     work()

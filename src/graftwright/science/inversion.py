@@ -53,6 +53,19 @@ class Contour:
 
     The terms that depend on neither are kept, so that a search pays two differences of
     log-gammas a node for each further try.
+
+    Parameters
+    ----------
+    share : Share
+        Law of the share that passes all stages; not one that is certain.
+    least, start : int
+        Units wanted and units started, 1 <= least < start.
+
+    Examples
+    --------
+    >>> half = Share((), math.log(0.5))
+    >>> round(Contour(half, 1, 2).chance(1, 2), 9)
+    0.75
     """
 
     def __init__(self, share: Share, least: int, start: int) -> None:
