@@ -21,6 +21,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "new": ("book", "make your own notebook"),
     "demo": ("book", "make the demo: a season in progress"),
     "serve": ("book", "open the pages"),
+    "plan": ("plan", "how many to start; the season plan"),
     "record": ("record", "enter what was done or seen"),
     "correct": ("record", "put an entry right"),
     "cross-out": ("record", "mark entries as untrue, with a reason"),
