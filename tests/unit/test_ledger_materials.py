@@ -225,7 +225,7 @@ def test_nuts_given_away_do_not_hold_up_a_graft_told_late(bench: LedgerBench) ->
     - | 2027-02-26 | give           | nuts  | to_whom a friend
         refused: Nothing of nuts is left that this could mean.
     - | 2027-02-26 | bring-out      | nuts  |
-        refused: Nothing of nuts is left that this could mean.
+        refused: Nothing of nuts is left at 'chilling' that this could mean.
     11 | 2027-02-01 | graft         | batch | count 60; scion wood; stock nuts; sheet plain; place shelf
     """)
     # ten more were chilled and twenty more given than were counted; the friend got all that was left: none

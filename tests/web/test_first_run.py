@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shutil
 from typing import TYPE_CHECKING
 
 import pytest
@@ -137,9 +138,12 @@ def test_the_environment_names_the_book_that_is_served(bench: Bench, monkeypatch
     assert "Fenn's bench" in Reader(from_environment()).get("/").text
 
 
-def test_without_a_name_the_own_book_comes_before_the_demo(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_without_a_name_the_own_book_comes_before_the_demo(
+    bench: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
     monkeypatch.delenv(ENVIRONMENT, raising=False)
-    bootstrap.make_demo(settings.demo_notebook(), again=False)
+    settings.data_folder().mkdir(parents=True)
+    shutil.copy(bench.path, settings.demo_notebook())
     assert "DEMO" in Reader(from_environment()).get("/").html
     bootstrap.new_book(settings.own_notebook(), "Mine", "Europe/Paris", None, "")
     assert "Mine" in Reader(from_environment()).get("/").text

@@ -33,10 +33,21 @@ HORIZON_DAYS = 200  # how far beyond the last entry windows are looked for
 
 def rewrite(page: Page, change: Change) -> None:
     """Rewrite the windows of every batch that a change touches, in the transaction of the change."""
-    codes = {account.thing for side in (change.lines, change.before) for lines in side.values()
-             for account in (line.account for line in lines)} | set(change.things)  # fmt: skip
-    batches = {batch for code in codes for batch in batches_of(page, code)}
+    batches = {batch for code in _touched(page, change) for batch in batches_of(page, code)}
     page.save_forecasts({batch: forecast(page, batch) for batch in sorted(batches)})
+
+
+def _touched(page: Page, change: Change) -> set[str]:
+    """Things that entries are about or move; a place that something else is carried to stays as it was."""
+    about = {page.entry(number).subject for number in change.lines} | set(change.things)
+    moved = {
+        line.account.thing
+        for side in (change.lines, change.before)
+        for lines in side.values()
+        for line in lines
+        if line.amount
+    }
+    return (about | moved) - {""}
 
 
 def batches_of(page: Page, code: str) -> Iterable[str]:

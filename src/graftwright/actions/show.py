@@ -88,7 +88,7 @@ class _CardMaker:
         thing, reading = self.thing, self.reading
         lines = reading.accounts(self.codes)
         inside = reading.standing_in([thing.code]) if thing.kind == "place" else []
-        standing = _standing(inside or lines)
+        standing = standing_in(inside or lines)
         told = reading.told(self.codes)
         crossed = reading.crossed(self.codes)
         forecast = reading.forecast(self.batch) if self.batch else None
@@ -145,7 +145,8 @@ class _CardMaker:
         return lines or due.in_order(far, sorted(places))[:1]
 
 
-def _standing(lines: Iterable[Line]) -> list[Standing]:
+def standing_in(lines: Iterable[Line]) -> list[Standing]:
+    """Return what stands where, of the lines of some accounts."""
     return sorted(
         (
             Standing(a.thing, a.detail, a.place, line.amount)

@@ -9,6 +9,7 @@ import click
 
 from graftwright.cli.kinds_help import OWN_COMMAND
 from graftwright.errors import ValueComplaint, as_typed
+from graftwright.ledger.codes import is_code
 from graftwright.ledger.kinds import (
     CHOICE,
     COUNT,
@@ -31,7 +32,6 @@ _WHY = ("reasons", "dead", "reason")  # all three are typed as --reason
 _METAVARS = {"seen": "STAGE=n", "counted": "STAGE=n", "places": "PLACE=n", "plants": "CODE=OUTCOME",
              "species": "SPECIES=SHARE", "reasons": "WHY=n", "dead": "WHY=n"}  # fmt: skip
 _VALUES = {CHOICE: "WORD", COUNT: "n", SIGNED: "n", NUMBER: "x"}
-_LONGEST_NUMBER = 5  # a code has six characters, so a shorter run of digits can only be a count
 
 _ULID = re.compile(r"[0-7][0-9A-HJKMNP-TV-Z]{25}")
 MAKES = ("receive", "cut-scions", "graft", "regraft")  # these give their subject a code
@@ -160,7 +160,8 @@ def draft(kind: Kind, typed: Mapping[str, Any]) -> Draft:
 
 
 def _is_count(word: str) -> bool:
-    return word.isascii() and word.isdigit() and len(word) <= _LONGEST_NUMBER
+    """A number in the place of the code of something new; one that is a code is a code."""
+    return word.isascii() and word.isdigit() and not is_code(word)
 
 
 def _said(kind: Kind, count: str | None, typed: Mapping[str, Any]) -> dict[str, Any]:

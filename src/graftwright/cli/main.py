@@ -104,7 +104,7 @@ def main(argv: Sequence[str] | None = None) -> None:
 def run(words: list[str], *, json: bool) -> int:
     """Run the command in `words` and return its exit code."""
     try:
-        with graftwright.make_context("graftwright", words, ignore_unknown_options=False) as ctx:
+        with graftwright.make_context("graftwright", list(words), ignore_unknown_options=False) as ctx:
             ctx.meta["json"] = json
             graftwright.invoke(ctx)
     except click.exceptions.Exit as left:
@@ -127,8 +127,12 @@ def run(words: list[str], *, json: bool) -> int:
 
 
 def _unknown_option(trouble: click.NoSuchOption, *, json: bool) -> int:
-    """A count such as -3 looks like an option to the parser; say what the person meant."""
+    """Say what the person meant: a count such as -3 looks like an option to the parser."""
     value = trouble.option_name
+    if value == "--notebook" and trouble.ctx:
+        command = trouble.ctx.command_path.partition(" ")[2]
+        told = f"--notebook stands before the command: graftwright --notebook PATH {command}."
+        return report_wrong_use(click.UsageError(told, trouble.ctx), json=json)
     if value.lstrip("-").replace(".", "").isdigit():
         sentence = f"{value} cannot be: counts and numbers of entries are whole and at least 1."
         return report_trouble(ValueComplaint(sentence, do="Type the number again."), json=json)

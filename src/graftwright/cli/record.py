@@ -11,7 +11,7 @@ from graftwright.cli.entry_options import common, draft, option_of, options
 from graftwright.cli.kinds_help import EXAMPLES, GROUPS, OWN_COMMAND
 from graftwright.cli.output import answer
 from graftwright.errors import ValueComplaint, as_typed
-from graftwright.ledger.entries import MissingValue
+from graftwright.ledger.entries import MissingValue, WrongValue
 from graftwright.ledger.errors import CannotStand
 from graftwright.ledger.kinds import KINDS, find_kind
 
@@ -162,14 +162,21 @@ def away(ctx: click.Context, from_day: str, to_day: str, note: str, id_: str) ->
     _enter(ctx, Draft("away", "", {"from_day": from_day, "to_day": to_day, "note": note}, id=id_))
 
 
+def _as_typed_here(trouble: MissingValue | WrongValue) -> None:
+    """Name a field by the option it is typed with."""
+    option = option_of(trouble.where)
+    trouble.sentence = trouble.sentence.replace(f"'{trouble.where}'", option)
+    trouble.where = option
+
+
 def _enter(ctx: click.Context, draft: Draft) -> None:
     from graftwright.actions.answers import as_json, in_words
 
     book = the_book(ctx)
     try:
         result: Answer = book.enter(draft)
-    except MissingValue as missing:
-        missing.do = f"Add {option_of(missing.where)}."
+    except (MissingValue, WrongValue) as trouble:
+        _as_typed_here(trouble)
         raise
     except CannotStand as refusal:
         if draft.kind == "cross-out":

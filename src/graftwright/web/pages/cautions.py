@@ -25,14 +25,19 @@ def handbook() -> Handbook:
     return load_handbook()
 
 
+# a text is read once: reading it takes longer than the page that needs it
+_sheet = lru_cache(maxsize=64)(parse_sheet)
+_course = lru_cache(maxsize=64)(course_of)
+
+
 def stored_sheet(reading: Reading, version: str) -> Sheet:
     """Return a method sheet as the book keeps it."""
-    return parse_sheet(reading.sheet(version), version)
+    return _sheet(reading.sheet(version), version)
 
 
 def stored_course(reading: Reading, version: str) -> Course:
     """Return the stages of a method sheet, or of a genus' seed, as the book keeps them."""
-    return course_of(version, reading.sheet(version))
+    return _course(version, reading.sheet(version))
 
 
 def cautions(keys: Iterable[str]) -> tuple[Caution, ...]:

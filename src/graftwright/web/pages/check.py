@@ -43,7 +43,7 @@ async def check(visit: Visit) -> Response:
     """Answer with the check form of a batch, plant or bag, or write the check."""
     code, place = visit.path("code"), visit.asked("place")
     with visit.book.notebook.reading() as reading:
-        subject = look_up(reading, visit.book.site, visit.today, code, place, sent=visit.posted)
+        subject = look_up(reading, code, place, sent=visit.posted)
     if subject.batches:
         return visit.to(href(subject.code))
     if subject.places:
@@ -57,7 +57,7 @@ async def correct_check(visit: Visit, correcting: Correcting) -> Response:
     """Answer with the form of a check that was wrong, or write the right one."""
     e = correcting.entry
     with visit.book.notebook.reading() as reading:
-        subject = look_up(reading, visit.book.site, visit.today, e.subject, e.get("place") or "", sent=True)
+        subject = look_up(reading, e.subject, e.get("place") or "", sent=True)
     return CheckSitting(visit, subject.as_it_was(e), correcting).answer()
 
 
