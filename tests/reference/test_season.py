@@ -13,10 +13,10 @@ from scipy.special import betaln
 from scipy.stats import beta, gamma
 
 from graftwright.science.season import (
-    SeasonLaw,
     MorePassedThanEntered,
     Season,
     SeasonFigureOutOfRange,
+    SeasonLaw,
     effective_count,
     learn,
     season_weight,
@@ -81,7 +81,12 @@ def test_how_much_seasons_differ_is_a_posterior_mean() -> None:
     assert learn(sheet, seasons).rho == pytest.approx((weights * rho).sum() / weights.sum(), rel=2e-3)
 
 
-SHEETS = [SeasonLaw(0.75, 20, 0.053), SeasonLaw(0.6, 12, 0.04), SeasonLaw(0.35, 6, 0.05), SeasonLaw(0.9, 30, 0.03)]
+SHEETS = [
+    SeasonLaw(0.75, 20, 0.053),
+    SeasonLaw(0.6, 12, 0.04),
+    SeasonLaw(0.35, 6, 0.05),
+    SeasonLaw(0.9, 30, 0.03),
+]
 
 
 def share_covered(rng: random.Random, seasons: int, benches: int) -> float:
