@@ -101,6 +101,11 @@ def test_too_few_days_are_told_with_what_grafts_take() -> None:
     ]
 
 
+def test_hardening_that_the_frost_leaves_no_time_for_is_told() -> None:
+    (said,) = sentences(WISH + "[site]\nlast_frost = 2027-06-15\n")
+    assert "2027-06-20: hardening waits for the last frost on 2027-06-15 and then takes up to " in said
+
+
 def test_short_chill_is_a_warning_with_the_days() -> None:
     text = WISH + '[[seed]]\nspecies = "Castanea"\ncount = 90\nreceived = 2027-01-15\n'
     (batch,) = planned(text.replace("2027-06-20", "2027-06-12")).batches

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING
 
 import pytest
 
+from graftwright.actions.wish_file import today_in
 from graftwright.adapters.files.wish_file import read_paper
 from graftwright.errors import Trouble
 from wish_texts import WISH, wishes
@@ -76,3 +77,9 @@ def test_what_is_left_out_has_its_usual_value() -> None:
     assert made.wishes[0].experience == "first_time"
     assert made.free.is_free(date(2027, 4, 7))
     assert (made.minutes, made.room.callusing_c, made.last_frost) == (180.0, 22.5, None)
+
+
+def test_today_is_the_day_at_the_bench() -> None:
+    late = datetime(2026, 10, 20, 23, 30, tzinfo=UTC)  # half past one in summer time, two hours ahead
+    assert today_in("Europe/Paris", late) == date(2026, 10, 21)
+    assert today_in("UTC", late) == date(2026, 10, 20)

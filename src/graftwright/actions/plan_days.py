@@ -92,6 +92,11 @@ class Days:
         frost = self.wishes.last_frost
         if frost and self.wish.by <= frost:
             return f"{self.wish.by} is before the last frost on {frost}, and grafts harden after it"
+        held = self._held_back()
+        if frost and held and held.ready and frost + timedelta(days=1 + ceil(held.ready)) > self.wish.by:
+            return (
+                f"hardening waits for the last frost on {frost} and then takes up to {ceil(held.ready)} days"
+            )
         needed = ceil(reaches_end(reaches) or 0)
         return f"grafts made on the first free day are not ready by then: they take up to {needed} days"
 

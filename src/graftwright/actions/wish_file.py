@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date
 from typing import TYPE_CHECKING, Any
-from zoneinfo import available_timezones
+from zoneinfo import ZoneInfo, available_timezones
 
 from graftwright.errors import ContentComplaint
 from graftwright.handbook import errors
@@ -16,6 +16,7 @@ from graftwright.ledger.due import WEEKDAYS, FreeDays
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
+    from datetime import datetime
 
     from graftwright.errors import Trouble
     from graftwright.handbook import Handbook
@@ -171,8 +172,7 @@ class Wishes:
     minutes: float = 180.0
     room: Room = field(default_factory=Room)
     last_frost: date | None = None
-    site: str = ""
-    text: str = ""
+    time_zone: str = "UTC"
 
 
 def read_wishes(paper: Paper, handbook: Handbook) -> Wishes:
@@ -182,7 +182,12 @@ def read_wishes(paper: Paper, handbook: Handbook) -> Wishes:
         del plain
         yield from _rules(data, paper, handbook)
 
-    return _made(must_read(paper, WISH_FILE, rules).data, paper.text)
+    return _made(must_read(paper, WISH_FILE, rules).data)
+
+
+def today_in(time_zone: str, now: datetime) -> date:
+    """Return the day it is at the bench."""
+    return now.astimezone(ZoneInfo(time_zone)).date()
 
 
 def _rules(data: Mapping[str, Any], paper: Paper, handbook: Handbook) -> Iterator[Trouble]:
@@ -204,7 +209,7 @@ def _rules(data: Mapping[str, Any], paper: Paper, handbook: Handbook) -> Iterato
             yield AwayBackwards(row["from"], row["to"], paper.place(("away", number, "from")))
 
 
-def _made(data: Mapping[str, Any], text: str) -> Wishes:
+def _made(data: Mapping[str, Any]) -> Wishes:
     site, free = data.get("site", {}), data.get("free", {})
     weekdays = free.get("weekdays", WEEKDAYS)
     return Wishes(
@@ -218,8 +223,7 @@ def _made(data: Mapping[str, Any], text: str) -> Wishes:
         minutes=float(free.get("minutes", 180)),
         room=Room(**data.get("room", {})),
         last_frost=site.get("last_frost"),
-        site=site.get("name", ""),
-        text=text,
+        time_zone=site.get("time_zone", "UTC"),
     )
 
 
