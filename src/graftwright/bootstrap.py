@@ -10,16 +10,19 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from graftwright import settings
-from graftwright.errors import NotebookComplaint
+from graftwright.errors import FileComplaint, NotebookComplaint
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from graftwright.actions.enter import Answer, Desk
+    from graftwright.actions.plan import Plan
     from graftwright.actions.ports import Draft, Sheet
     from graftwright.actions.site import Site
     from graftwright.actions.verify import Proof
     from graftwright.adapters.database.unit_of_work import DatabaseNotebook
+    from graftwright.handbook import Handbook
+    from graftwright.handbook.paper import Paper
     from graftwright.ledger.stages import Path as StagePath
 
 
@@ -28,6 +31,13 @@ class NotTheDemo(NotebookComplaint):
 
     def __init__(self, path: Path) -> None:
         super().__init__("This is no demo and is not overwritten.", where=str(path), do="Name another file.")
+
+
+class CannotWrite(FileComplaint):
+    """A file that was asked for cannot be written."""
+
+    def __init__(self, path: Path, reason: str) -> None:
+        super().__init__(f"The file cannot be written: {reason}.", where=path.name, do="Name another file.")
 
 
 @dataclass
@@ -210,3 +220,21 @@ def bring_back(source: Path, path: Path, now: datetime | None = None) -> Path | 
 
     with copy_of(source, path, stages_of, over=True) as copy:
         return bring_back(copy, (now or datetime.now(UTC)).astimezone().date())
+
+
+def handbook_and_paper(path: Path) -> tuple[Handbook, Paper]:
+    """Return the handbook and the text of a wish file."""
+    from graftwright.adapters.files.wish_file import read_paper
+    from graftwright.handbook.load import load_handbook
+
+    return load_handbook(), read_paper(path)
+
+
+def write_calendar(plan: Plan, path: Path, stamp: datetime) -> None:
+    """Write a plan as a calendar file."""
+    from graftwright.adapters.files.calendar import calendar
+
+    try:
+        path.write_bytes(calendar(plan, stamp))
+    except OSError as trouble:
+        raise CannotWrite(path, trouble.strerror or "no reason given") from None

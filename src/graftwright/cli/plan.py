@@ -1,8 +1,9 @@
-"""`graftwright plan size`: how many to start."""
+"""`graftwright plan`: how many to start, and the plan of a season."""
 
 from __future__ import annotations
 
 from dataclasses import asdict
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -26,9 +27,53 @@ class StageUnreadable(ValueComplaint):
         )
 
 
-@click.group()
+class _SizeOrFile(click.Group):
+    """A group whose first word may also be the name of a wish file."""
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Take a word that is no command as a file."""
+        if args[0] not in self.commands and not args[0].startswith("-"):
+            return "season", plan_season, args
+        return super().resolve_command(ctx, args)
+
+
+@click.group(cls=_SizeOrFile)
 def plan() -> None:
-    """How many to start, and the plan of a season."""
+    """How many to start, and the plan of a season: graftwright plan FILE.toml."""
+
+
+@plan.command("season")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--today", "day", metavar="DAY", help="Plan as on another day, such as 2026-10-20.")
+@click.option(
+    "--calendar",
+    "out",
+    type=click.Path(path_type=Path),
+    metavar="OUT.ics",
+    help="Write the plan as a calendar file, too.",
+)
+@click.pass_context
+def plan_season(ctx: click.Context, file: Path, day: str | None, out: Path | None) -> None:
+    """Plan a season from the wishes in FILE."""
+    from datetime import UTC, datetime
+
+    from graftwright.actions.plan import place
+    from graftwright.actions.plan_totals import as_json
+    from graftwright.actions.wish_file import read_wishes, today_in
+    from graftwright.bootstrap import handbook_and_paper, write_calendar
+    from graftwright.cli.plan_table import table
+    from graftwright.ledger.days import read_day
+
+    now = datetime.now(UTC)
+    handbook, paper = handbook_and_paper(file)
+    wishes = read_wishes(paper, handbook)
+    made = place(wishes, handbook, read_day(day) if day else today_in(wishes.time_zone, now))
+    value = as_json(made, handbook)
+    if out:
+        write_calendar(made, out, now)
+    answer(ctx, value, "\n".join(table(value)))
 
 
 @plan.command("size")

@@ -1,0 +1,118 @@
+"""Proves a plan against the rules it must keep, from the handbook's figures and with none of the planner's code."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from datetime import timedelta
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from datetime import date
+
+    from graftwright.actions.plan import Batch, Plan
+    from graftwright.actions.wish_file import Wish, Wishes
+    from graftwright.handbook import Handbook
+
+
+def broken_rules(plan: Plan, wishes: Wishes, handbook: Handbook) -> list[str]:
+    """Return a line for each rule a plan breaks; none for a sound plan."""
+    by_number = {wish.number: wish for wish in wishes.wishes}
+    broken = [
+        said for batch in plan.batches for said in _batch(batch, by_number[batch.wish], wishes, handbook)
+    ]
+    early = [f"batch of {b.variety} lies before today" for b in plan.batches if b.graft_on < plan.today]
+    return [
+        *broken,
+        *early,
+        *_minutes(plan, wishes, handbook),
+        *_supplies(plan, wishes),
+        *_explained(plan, wishes),
+    ]
+
+
+def _at_the_bench(day: date, wishes: Wishes) -> bool:
+    name = day.strftime("%a").lower()
+    return name in wishes.free.weekdays and not any(first <= day <= last for first, last in wishes.free.away)
+
+
+def _batch(batch: Batch, wish: Wish, wishes: Wishes, handbook: Handbook) -> Iterator[str]:
+    here = f"batch of {batch.variety} on {batch.graft_on}"
+    if batch.grafts < 1:
+        yield f"{here}: no grafts"
+    if not _at_the_bench(batch.graft_on, wishes):
+        yield f"{here}: not a free day"
+    if batch.ready > wish.by:
+        yield f"{here}: ready too late"
+    if batch.ready < batch.graft_on or batch.ready < batch.windows[-1].likely:
+        yield f"{here}: ready before the likely end"
+    yield from (f"{here}: {one.name} out of order" for one in batch.windows
+                if not batch.graft_on <= one.earliest <= one.likely <= one.latest)  # fmt: skip
+    if wishes.last_frost and any(
+        one.name == "hardening" and one.earliest <= wishes.last_frost for one in batch.windows
+    ):
+        yield f"{here}: set out before the last frost"
+    yield from _cold(batch, wishes, handbook, here)
+    yield from _wood(batch, wishes, handbook, here)
+
+
+def _cold(batch: Batch, wishes: Wishes, handbook: Handbook, here: str) -> Iterator[str]:
+    chill = handbook.species[batch.species].chill
+    if chill is None:
+        return
+    if batch.chill_on is None or batch.bring_out is None:
+        yield f"{here}: nobody chills or brings out"
+        return
+    days = (batch.bring_out - batch.chill_on).days
+    if days < (chill.minimum_days or 0):
+        yield f"{here}: {days} days of chill"
+    if not batch.bring_out <= batch.graft_on <= batch.bring_out + timedelta(days=60):
+        yield f"{here}: brought out on {batch.bring_out}"
+    if not _at_the_bench(batch.bring_out, wishes):
+        yield f"{here}: brought out on no free day"
+    if chill.days and days < chill.days[0] and not any("chill short" in said for said in batch.warnings):
+        yield f"{here}: short chill without a warning"
+
+
+def _wood(batch: Batch, wishes: Wishes, handbook: Handbook, here: str) -> Iterator[str]:
+    wood = handbook.species[batch.species].scionwood
+    for lot in wishes.wood:
+        age = (batch.graft_on - lot.cut).days
+        if lot.variety == batch.variety and lot.buds and wood and wood.keeps_days:
+            if not 0 <= age <= wood.keeps_days[1]:
+                yield f"{here}: wood {age} days old"
+            if age > wood.keeps_days[0] and not any("wood cut on" in said for said in batch.warnings):
+                yield f"{here}: old wood without a warning"
+
+
+def _minutes(plan: Plan, wishes: Wishes, handbook: Handbook) -> Iterator[str]:
+    spent: dict[date, float] = defaultdict(float)
+    for batch in plan.batches:
+        for task in handbook.sheets[batch.sheet].stages[0].work:
+            if task.at == "start" and task.only_from is None:
+                spent[batch.graft_on] += task.minutes * batch.grafts
+    yield from (f"{day}: {n:g} minutes" for day, n in spent.items() if n > wishes.minutes + 1e-6)
+
+
+def _supplies(plan: Plan, wishes: Wishes) -> Iterator[str]:
+    nuts, buds = Counter[str](), Counter[str]()
+    for batch in plan.batches:
+        nuts[batch.species] += batch.nuts
+        buds[batch.variety] += batch.grafts
+    for genus, used in nuts.items():
+        lots = [lot.count for lot in wishes.seed if lot.species == genus]
+        if lots and used > sum(lots):
+            yield f"{used} of {sum(lots)} nuts of {genus}"
+    for variety, used in buds.items():
+        lots = [lot.buds for lot in wishes.wood if lot.variety == variety]
+        if lots and used > sum(lots):
+            yield f"{used} of {sum(lots)} buds of {variety}"
+
+
+def _explained(plan: Plan, wishes: Wishes) -> Iterator[str]:
+    """Every wish is planned for or has a sentence."""
+    told = {one.wish for one in plan.unmet} | {batch.wish for batch in plan.batches}
+    yield from (f"wish {wish.number}: not a word" for wish in wishes.wishes if wish.number not in told)
+    for one in plan.unmet:
+        if not one.sentence.endswith(".") or one.placed > one.needed:
+            yield f"wish {one.wish}: {one.sentence}"

@@ -1,0 +1,93 @@
+"""Wood, sprouts and nuts: what scarce ones are shared into, and how many nuts a batch is given."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from graftwright.actions.chain import chain
+from graftwright.science.sharing import Claim, share
+from graftwright.science.sizing import chance, how_many
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from graftwright.actions.plan import Batch, Order
+    from graftwright.actions.wish_file import Wishes
+    from graftwright.science.sizing import Stage
+
+SURE = 0.9  # that enough nuts sprout
+
+Short = tuple["Order", int, tuple[int, ...]]  # an order, the grafts it is given, the wishes it shares with
+
+
+def scarce_wood(orders: Sequence[Order], wishes: Wishes) -> Iterator[Short]:
+    """Share the buds of each variety that has too few."""
+    for variety, claimants in _grouped(orders, "variety").items():
+        lots = [one.buds for one in wishes.wood if one.variety == variety]
+        if lots:
+            yield from _split(claimants, sum(lots) // _buds_each(claimants))
+
+
+def scarce_sprouts(orders: Sequence[Order], wishes: Wishes) -> Iterator[Short]:
+    """Share the sprouts of each genus that has too few nuts."""
+    for genus, claimants in _grouped(orders, "species").items():
+        lots = [one.count for one in wishes.seed if one.species == genus]
+        if lots:
+            yield from _split(claimants, sprouts_of(sum(lots), seed_chain(claimants)))
+
+
+def _grouped(orders: Sequence[Order], by: str) -> dict[str, list[Order]]:
+    groups: dict[str, list[Order]] = defaultdict(list)
+    for order in orders:
+        if order.grafts:
+            groups[getattr(order.wish, by)].append(order)
+    return groups
+
+
+def _buds_each(claimants: Sequence[Order]) -> int:
+    return max(int((order.sheet.buds_per_scion or (1, 1))[0]) for order in claimants)
+
+
+def _split(claimants: Sequence[Order], grafts: int) -> Iterator[Short]:
+    if sum(order.grafts for order in claimants) <= grafts:
+        return
+    claims = [Claim(order.wish.trees, order.chain, order.grafts) for order in claimants]
+    for order, given in zip(claimants, share(grafts, claims), strict=True):
+        if given < order.grafts:
+            yield order, given, tuple(one.wish.number for one in claimants if one is not order)
+
+
+def seed_chain(claimants: Sequence[Order]) -> tuple[Stage, ...]:
+    """Return the chain of the seed; where growers differ, the least practised counts."""
+    ranks = ("first_time", "some", "practised")
+    experience = min((order.wish.experience for order in claimants), key=ranks.index)
+    species = claimants[0].species
+    return chain(species.seed_stages, species.genus, experience)
+
+
+def sprouts_of(nuts: int, stages: Sequence[Stage]) -> int:
+    """Return how many sprouts these nuts give nine times in ten."""
+    low, high = 0, nuts
+    while low < high:
+        middle = (low + high + 1) // 2
+        low, high = (middle, high) if chance(middle, nuts, stages) >= SURE else (low, middle - 1)
+    return low
+
+
+def nuts_for(batches: Sequence[Batch], orders: Sequence[Order]) -> list[Batch]:
+    """Give each batch its part of the nuts of its genus, which are one pool."""
+    made = []
+    for genus, claimants in _grouped(orders, "species").items():
+        own = [batch for batch in batches if batch.species == genus]
+        grafts = sum(batch.grafts for batch in own)
+        if not grafts:
+            continue
+        nuts = how_many(grafts, SURE, seed_chain(claimants)).start
+        before = 0
+        for batch in own:
+            upto = before + batch.grafts
+            made.append(replace(batch, nuts=nuts * upto // grafts - nuts * before // grafts))
+            before = upto
+    return made
