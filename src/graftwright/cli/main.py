@@ -17,7 +17,10 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
 # command -> (module in graftwright.cli, its one line in --help)
-COMMANDS: dict[str, tuple[str, str]] = {}
+COMMANDS: dict[str, tuple[str, str]] = {
+    "findings": ("findings", "what took, how long it lasted, and whether it was luck"),
+    "trial": ("trial", "design a comparison, lay it out, read it"),
+}
 
 
 @dataclass(frozen=True)

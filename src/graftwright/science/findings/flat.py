@@ -30,6 +30,7 @@ QUADRATURE_POINTS = 25
 PROMISE = 1e-11
 CLOSE = 1e-12
 HUGE_SD = 12.0
+PROFILED_ROWS = 20_000
 CHI_SQUARE_90 = 2.705543454095404  # 90 % point of chi-square with 1 degree of freedom
 
 
@@ -162,6 +163,11 @@ class FlatFit:
         middle = sum_by(column.codes, share * self.peak.log_odds, levels)
         own = self.peak.scale**2 * self.peak.curvature.variances()
         return middle, np.sqrt(own[structure.slices[number]])
+
+    @property
+    def can_profile(self) -> bool:
+        """Tell whether the profile of an sd is a matter of seconds."""
+        return len(self.model.made) <= PROFILED_ROWS
 
     def profile_interval(self, number: int) -> tuple[float, float]:
         """Profile likelihood interval of one sd, 90 % (Pawitan 2001, *In All Likelihood*, section 2.6)."""

@@ -94,8 +94,8 @@ class Normals:
             low, high = np.where(under, middle, low), np.where(under, high, middle)
         at_low, at_high = below(low), below(high)
         rise = np.maximum(at_high - at_low, 1e-300)
-        part: FloatArray = np.clip((share - at_low) / rise, 0.0, 1.0)
-        return low + (high - low) * part
+        point: FloatArray = low + (high - low) * np.clip((share - at_low) / rise, 0.0, 1.0)
+        return point
 
 
 def _averaged_log_odds(sd: float) -> FloatArray:

@@ -78,6 +78,22 @@ class Table:
     terms: tuple[tuple[int, ...], ...]
     batches: tuple[Column, ...]
 
+    @classmethod
+    def of(
+        cls,
+        taken: Sequence[float],
+        made: Sequence[float],
+        by: tuple[Column, ...] = (),
+        terms: tuple[tuple[int, ...], ...] = (),
+        batches: tuple[Column, ...] = (),
+    ) -> Table:
+        """Make a table from plain counts."""
+        return cls(np.array(taken, dtype=float), np.array(made, dtype=float), by, terms, batches)
+
+    def made_of(self, column: Column) -> FloatArray:
+        """Count the grafts made of each level of a column."""
+        return sum_by(column.codes, self.made, len(column.levels))
+
     def joined(self) -> Table:
         """Join the rows that have the same level in every column, and drop rows without grafts."""
         key = np.zeros(len(self.made), dtype=np.int64)
