@@ -42,6 +42,7 @@ class FlatModel:
     made: FloatArray
     contrasts: FloatArray
     structure: Structure
+    groupings: int
     points: int
 
     @property
@@ -50,16 +51,16 @@ class FlatModel:
         return int(self.contrasts.shape[1])
 
     @property
-    def groupings(self) -> int:
-        """Number of sds."""
-        return len(self.structure.slices)
+    def parts(self) -> list[slice]:
+        """Effects of each grouping; without one the structure holds a single effect of scale zero."""
+        return self.structure.slices[: self.groupings]
 
     def look(self, place: FloatArray, near: Peak | None) -> tuple[float, FloatArray, Peak]:
         """Log likelihood without constants, its slope by contrasts and sds, and the mode."""
         sds = place[self.fixed :]
-        scale = np.concatenate(
-            [np.full(part.stop - part.start, sd) for part, sd in zip(self.structure.slices, sds, strict=True)]
-        )
+        scale = np.zeros(self.structure.size)
+        for part, sd in zip(self.parts, sds, strict=True):
+            scale[part] = sd
         start = np.zeros(self.structure.size) if near is None else near.effects
         offset = self.contrasts @ place[: self.fixed]
         peak = find_peak(
@@ -80,7 +81,7 @@ class FlatModel:
         share = expit(peak.log_odds)
         through = self.made * share * (1.0 - share) * self.structure.gather(peak.scale * peak.pull)
         left = self.taken - self.made * share - 0.5 * (peak.bend - through)
-        parts = [float(peak.slope_of_log_scale[part].sum()) for part in self.structure.slices]
+        parts = [float(peak.slope_of_log_scale[part].sum()) for part in self.parts]
         # the slope by log sd goes to zero with the square of the sd, so at zero it is zero
         by_sd = [part / sd if sd != 0.0 else 0.0 for part, sd in zip(parts, sds, strict=True)]
         return np.concatenate([self.contrasts.T @ left, by_sd])
@@ -96,7 +97,7 @@ class FlatModel:
         answer = np.zeros((len(place), len(place)))
         answer[: self.fixed, : self.fixed] = np.linalg.inv(information)
         learned = (1.0 - peak.curvature.variances()) ** 2
-        for number, part in enumerate(self.structure.slices):
+        for number, part in enumerate(self.parts):
             sd = abs(place[self.fixed + number])
             answer[self.fixed + number, self.fixed + number] = sd**2 / max(
                 2.0 * float(learned[part].sum()), 1.0
@@ -219,15 +220,18 @@ def fit_flat(table: Table, points: int = QUADRATURE_POINTS) -> FlatFit:
     >>> import numpy as np
     >>> from graftwright.science.findings.table import Column, Table
     >>> variety = Column.of("variety", ["a", "b"])
-    >>> table = Table(np.array([4.0, 6.0]), np.array([8.0, 8.0]), (variety,), ((0,),), ())
+    >>> table = Table(np.array([2.0, 6.0]), np.array([8.0, 8.0]), (variety,), ((0,),), ())
     >>> fit_flat(table).coefficients.round(4).tolist()
-    [0.0, 1.0986]
+    [-1.0986, 2.1972]
     """
     joined = table.joined()
     layout = treatment_contrasts(joined)
     matrix = layout.matrix(joined.row_codes())[:, layout.known]
-    structure = Structure([b.codes for b in joined.batches], [len(b.levels) for b in joined.batches])
-    model = FlatModel(joined.taken, joined.made, matrix, structure, points if len(joined.batches) == 1 else 1)
+    codes = [column.codes for column in joined.batches] or [np.zeros(len(joined.made), dtype=np.int64)]
+    structure = Structure(codes, [len(column.levels) for column in joined.batches] or [1])
+    groupings = len(joined.batches)
+    points = points if groupings == 1 else 1
+    model = FlatModel(joined.taken, joined.made, matrix, structure, groupings, points)
     start = fit_logistic(joined.taken, joined.made, matrix)
     place = np.concatenate([start, np.full(model.groupings, 0.5)])
     free = np.ones(len(place), dtype=bool)

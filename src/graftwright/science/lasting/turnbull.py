@@ -160,7 +160,8 @@ def fill(inner: Innermost, start: FloatArray | None = None) -> Masses:
 
 def _chances(inner: Innermost, masses: FloatArray) -> FloatArray:
     below = np.concatenate([[0.0], np.cumsum(masses)])
-    return np.maximum(below[inner.stop] - below[inner.first], 1e-300)
+    chances: FloatArray = np.maximum(below[inner.stop] - below[inner.first], 1e-300)
+    return chances
 
 
 def _scores(inner: Innermost, masses: FloatArray) -> FloatArray:
