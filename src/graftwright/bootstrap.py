@@ -1,1 +1,203 @@
 """The only place that picks and joins adapters; it imports them inside its functions."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from graftwright import settings
+from graftwright.errors import NotebookComplaint
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from graftwright.actions.enter import Answer, Desk
+    from graftwright.actions.ports import Draft, Sheet
+    from graftwright.actions.site import Site
+    from graftwright.actions.verify import Proof
+    from graftwright.adapters.database.unit_of_work import DatabaseNotebook
+    from graftwright.ledger.stages import Path as StagePath
+
+
+class NotTheDemo(NotebookComplaint):
+    """The demo was to be made over something that is no demo."""
+
+    def __init__(self, path: Path) -> None:
+        super().__init__("This is no demo and is not overwritten.", where=str(path), do="Name another file.")
+
+
+@dataclass
+class Book:
+    """An open notebook with the date at its bench and the handbook at hand."""
+
+    path: Path
+    notebook: DatabaseNotebook
+    site: Site
+    now: datetime
+
+    @property
+    def today(self) -> date:
+        """The bench's local day."""
+        return self.site.today(self.now)
+
+    @property
+    def is_demo(self) -> bool:
+        """Whether this is a demo, which lives on its own date and takes no real entries."""
+        return self.site.demo_date is not None
+
+    @cached_property
+    def desk(self) -> Desk:
+        """What entering needs besides the notebook."""
+        from graftwright.actions.enter import Desk
+
+        return Desk(self.now, self.today, sheets, random.SystemRandom(), self.site.southern)
+
+    def enter(self, draft: Draft, *, at_the_door: bool = True) -> Answer:
+        """Enter one draft; one without an id gets a new one."""
+        from dataclasses import replace
+
+        from graftwright.actions.enter import enter
+
+        return enter(
+            self.notebook,
+            self.desk,
+            draft if draft.id else replace(draft, id=new_id()),
+            at_the_door=at_the_door,
+        )
+
+
+def sheets() -> Mapping[str, Sheet]:
+    """Return the handbook as a notebook stores it: method sheets by key, the paths of seed as 'seed:Genus'."""
+    from graftwright.actions.ports import Sheet
+    from graftwright.handbook.load import load_handbook
+
+    handbook = load_handbook()
+    methods = {
+        key: Sheet(
+            f"{key}/{sheet.version}",
+            sheet.text,
+            {genus: species.text for genus, species in handbook.species.items() if sheet.allows(genus)},
+        )
+        for key, sheet in handbook.sheets.items()
+    }
+    seeds = {f"seed:{genus}": Sheet(f"seed:{genus}/{species.version}", species.text, {})
+             for genus, species in handbook.species.items() if species.seed_stages}  # fmt: skip
+    return {**methods, **seeds}
+
+
+def new_id() -> str:
+    """Make the id of an entry."""
+    from ulid import ULID
+
+    return str(ULID())
+
+
+def stages_of(text: str) -> StagePath:
+    """Return the stages of a method sheet's text."""
+    from graftwright.handbook.sheets import parse_sheet
+    from graftwright.ledger.stages import Path as StagePath
+
+    return StagePath(parse_sheet(text, "the sheet stored in the notebook").path)
+
+
+def which(path: str | None) -> Path:
+    """Return the notebook to open: the one named, else the person's own, else the demo."""
+    if path:
+        return Path(path)
+    own, demo = settings.own_notebook(), settings.demo_notebook()
+    return demo if demo.exists() and not own.exists() else own
+
+
+def open_book(path: Path, now: datetime | None = None) -> Book:
+    """Open a notebook."""
+    from graftwright.adapters.database.unit_of_work import DatabaseNotebook
+
+    notebook = DatabaseNotebook(path, stages_of)
+    return Book(path, notebook, _site(notebook), now or datetime.now(UTC))
+
+
+def _site(notebook: DatabaseNotebook) -> Site:
+    from graftwright.actions.site import site_of
+
+    with notebook.reading() as reading:
+        return site_of(reading.things_of("site", "settings"), reading.of_kind("away"))
+
+
+def reread(book: Book, now: datetime | None = None) -> Book:
+    """Return the book as it is now: a site described anew, days away, a new day."""
+    return Book(book.path, book.notebook, _site(book.notebook), now or datetime.now(UTC))
+
+
+def make_book(path: Path) -> None:
+    """Make an empty notebook."""
+    from graftwright.adapters.database.open import create
+
+    create(path)
+
+
+def new_book(path: Path, name: str, time_zone: str, latitude: float | None, free_days: str) -> Book:
+    """Make a notebook and describe its site."""
+    from graftwright.actions.ports import Draft
+    from graftwright.actions.site import read_weekdays, read_zone
+
+    said = {"what": "site", "name": name, "time_zone": read_zone(time_zone or settings.local_zone()),
+            "latitude": latitude, "free_days": " ".join(read_weekdays(free_days))}  # fmt: skip
+    make_book(path)
+    book = open_book(path)
+    book.enter(Draft("describe", "site", said))
+    return reread(book)
+
+
+def make_demo(path: Path, *, again: bool) -> bool:
+    """Make the demo where there is none; `again` makes it afresh. Return whether it was made."""
+    from graftwright.actions.demo import DEMO_NOW, drafts
+
+    if path.exists() and not again:
+        return False
+    if path.exists() and not open_book(path).is_demo:
+        raise NotTheDemo(path)
+    growing = path.with_name(path.name + ".growing")
+    growing.unlink(missing_ok=True)
+    make_book(growing)
+    book = open_book(growing, DEMO_NOW)
+    drafts(book.notebook, sheets)
+    book.notebook.close()
+    growing.replace(path)
+    return True
+
+
+def prove(book: Book, *, windows: bool) -> Proof:
+    """Prove a notebook."""
+    from dataclasses import replace
+
+    from graftwright.actions.verify import verify, verify_windows
+
+    with book.notebook.reading() as reading:
+        texts = dict(reading.sheets())
+        proof = verify(reading, lambda version: stages_of(texts[version]), len(reading.aside()))
+    if not windows:
+        return proof
+    with book.notebook.writing() as page, book.notebook.reading() as reading:
+        return replace(proof, problems=(*proof.problems, *verify_windows(page, reading)))
+
+
+def back_up(book: Book, target: Path) -> Proof:
+    """Copy a notebook into a new file and prove the copy."""
+    from graftwright.actions.backup import back_up
+    from graftwright.adapters.database.copies import copy_of
+
+    with copy_of(book.path, target, stages_of) as copy:
+        return back_up(copy)
+
+
+def bring_back(source: Path, path: Path, now: datetime | None = None) -> Path | None:
+    """Prove a backup and put it in the place of a notebook; return where that one is kept, if there was one."""
+    from graftwright.actions.backup import bring_back
+    from graftwright.adapters.database.copies import copy_of
+
+    with copy_of(source, path, stages_of, over=True) as copy:
+        return bring_back(copy, (now or datetime.now(UTC)).astimezone().date())

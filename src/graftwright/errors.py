@@ -7,6 +7,15 @@ the layer that meets it; the classes here only carry the exit code and the short
 
 from __future__ import annotations
 
+_SHOWN = 60  # characters of what was typed that a sentence repeats
+
+
+def as_typed(value: object) -> str:
+    """Write what was typed so that a sentence can repeat it: no more than a line, nothing unprintable."""
+    text = str(value).strip()
+    shown = "".join(c if c.isprintable() else "\N{REPLACEMENT CHARACTER}" for c in text[:_SHOWN])
+    return shown + "…" if len(text) > _SHOWN else shown
+
 
 class Trouble(Exception):
     """Base of all that is told to a person without a traceback."""

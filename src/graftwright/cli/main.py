@@ -11,15 +11,29 @@ import click
 
 from graftwright import __version__
 from graftwright.cli.output import report_trouble, report_wrong_use
-from graftwright.errors import Trouble, ValueComplaint
+from graftwright.errors import Trouble, ValueComplaint, as_typed
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
 # command -> (module in graftwright.cli, its one line in --help)
 COMMANDS: dict[str, tuple[str, str]] = {
+    "new": ("book", "make your own notebook"),
+    "demo": ("book", "make the demo: a season in progress"),
+    "serve": ("book", "open the pages"),
+    "record": ("record", "enter what was done or seen"),
+    "correct": ("record", "put an entry right"),
+    "cross-out": ("record", "mark entries as untrue, with a reason"),
+    "today": ("look", "what is due, late and coming, and why"),
+    "show": ("look", "what a code is, its history and next step"),
+    "away": ("record", "days you are gone"),
+    "aside": ("look", "entries that wait for a person"),
+    "verify": ("look", "prove that nothing was lost"),
+    "backup": ("book", "copy the notebook and prove the copy"),
+    "restore": ("book", "bring a backup back"),
     "findings": ("findings", "what took, how long it lasted, and whether it was luck"),
     "trial": ("trial", "design a comparison, lay it out, read it"),
+    "handbook": ("handbook", "sheets and sources"),
 }
 
 
@@ -45,6 +59,21 @@ class LazyCommands(click.Group):
         command: click.Command = getattr(module, cmd_name.replace("-", "_"))
         return command
 
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Find the command; for a word that is none, say which was meant."""
+        if args[0] not in COMMANDS and not args[0].startswith("-"):
+            raise self._no_command(ctx, args[0])
+        return super().resolve_command(ctx, args)
+
+    def _no_command(self, ctx: click.Context, word: str) -> click.UsageError:
+        from graftwright.ledger.kinds import KINDS
+
+        if word in KINDS:
+            return click.UsageError(f"'{word}' is a kind of entry: graftwright record {word}.", ctx)
+        return click.NoSuchCommand(as_typed(word), possibilities=list(COMMANDS), ctx=ctx)
+
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002
         with formatter.section("Commands"):
             formatter.write_dl([(name, line) for name, (_, line) in COMMANDS.items()])
@@ -52,6 +81,7 @@ class LazyCommands(click.Group):
 
 @click.group(
     cls=LazyCommands,
+    no_args_is_help=False,
     epilog="Every command takes --json. Exit codes: 0 done, 2 wrong use, 10-19 you can fix this, "
     "20-29 refused by a rule of the ledger, 70 our fault.",
 )
@@ -101,7 +131,7 @@ def _unknown_option(trouble: click.NoSuchOption, *, json: bool) -> int:
     """A count such as -3 looks like an option to the parser; say what the person meant."""
     value = trouble.option_name
     if value.lstrip("-").replace(".", "").isdigit():
-        sentence = f"A count is a whole number of at least 1, not {value}."
+        sentence = f"{value} cannot be: counts and numbers of entries are whole and at least 1."
         return report_trouble(ValueComplaint(sentence, do="Type the number again."), json=json)
     return report_wrong_use(trouble, json=json)
 

@@ -21,8 +21,14 @@ def report_trouble(trouble: Trouble, *, json: bool) -> int:
     """Say what is wrong on standard error, as JSON too where asked, and give the exit code."""
     if json:
         click.echo(_json.dumps({"error": trouble.as_json()}, ensure_ascii=False))
-    click.echo(str(trouble), err=True)
+    click.echo(_line(trouble), err=True)
     return trouble.exit_code
+
+
+def _line(trouble: Trouble) -> str:
+    """Say what is wrong in one line, without a place that the sentence names already."""
+    named = trouble.where and trouble.where in trouble.sentence
+    return f"{trouble.sentence} {trouble.do}".rstrip() if named else str(trouble)
 
 
 def report_wrong_use(trouble: click.ClickException, *, json: bool) -> int:

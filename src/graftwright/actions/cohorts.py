@@ -1,0 +1,181 @@
+"""From the entries about a batch to cohorts: grafts that stood in like places and were treated alike."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from graftwright.ledger.lines import THERE
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping, Sequence
+
+    from graftwright.ledger.entries import Entry
+    from graftwright.ledger.lines import Line
+    from graftwright.ledger.stages import Path
+
+# steps of the grower that move units along their stages
+_STEPS = {"chill", "bring-out", "pot", "settle", "harden", "plant"}
+
+Told = tuple["Entry", tuple["Line", ...]]
+
+
+@dataclass
+class Look:
+    """What was seen of a place on a day, and which units left it since the look before."""
+
+    day: str
+    seen: Counter[str] = field(default_factory=Counter)
+    lost: Counter[str] = field(default_factory=Counter)
+    looked: bool = False
+
+
+@dataclass
+class Spot:
+    """What happened to a batch's grafts in one place."""
+
+    place: str
+    path: Path
+    came: str = ""  # first day there
+    before: str | None = None  # the place they came from
+    started: int = 0
+    standing: Counter[str] = field(default_factory=Counter)
+    days: list[Look] = field(default_factory=list)
+    steps: dict[str, list[str]] = field(default_factory=dict)  # step of the grower -> days
+    reached: dict[str, str] = field(default_factory=dict)  # stage -> first day it was seen or made
+
+    @property
+    def living(self) -> int:
+        """How many stand there now."""
+        return sum(self.standing.values())
+
+    @property
+    def last_look(self) -> str:
+        """Return the day anyone last looked, or the day they came."""
+        return max((look.day for look in self.days if look.looked), default=self.came)
+
+    def on(self, day: str) -> Look:
+        """Return the look of a day that is still to be; what happens after a look waits for the next one."""
+        if not self.days or self.days[-1].day != day or self.days[-1].looked:
+            self.days.append(Look(day))
+        return self.days[-1]
+
+
+def spots(batch: str, parts: Iterable[str], told: Sequence[Told], path: Path) -> dict[str, Spot]:
+    """Follow a batch's grafts from place to place through all that is told of them."""
+    owners = {batch, *parts}
+    found: dict[str, Spot] = {}
+    for e, lines in told:
+        own = [line for line in lines if line.account.thing in owners]
+        _stand(found, e, own, path)
+        _steps(found, e)
+        if e.kind == "check":
+            _seen(found, e, owners)
+        elif e.kind == "pull":
+            _pulled(found, e)
+    return found
+
+
+def _stand(found: dict[str, Spot], e: Entry, lines: Sequence[Line], path: Path) -> None:
+    """Let an entry's lines move units, and note where they came from and which were lost."""
+    stands = [line for line in lines if line.account.name == THERE]
+    came, left = _net(stands, 1), _net(stands, -1)
+    for place in sorted({place for place, _ in came}):
+        if place not in found:
+            others = sorted({one for one, _ in left if one != place})
+            found[place] = Spot(place, path, came=e.day, before=others[0] if others else None)
+        fresh = sum(n for (where, _), n in came.items() if where == place)
+        gone = sum(n for (where, _), n in left.items() if where == place)
+        found[place].started += max(fresh - gone, 0)
+        for where, stage in came:
+            if where == place:
+                found[place].reached.setdefault(stage, e.day)
+    for place in sorted({place for place, _ in left}):
+        out = sum(n for (where, _), n in left.items() if where == place)
+        stay = sum(n for (where, _), n in came.items() if where == place)
+        _leave(
+            found[place],
+            e.day,
+            {stage: n for (where, stage), n in left.items() if where == place},
+            out - stay,
+        )
+    for line in stands:
+        found[line.account.place].standing[line.account.detail] += line.amount
+    if e.kind in _STEPS:
+        for place in {place for place, _ in came} or {place for place, _ in left}:
+            found[place].steps.setdefault(e.kind, []).append(e.day)
+
+
+def _net(lines: Iterable[Line], sign: int) -> dict[tuple[str, str], int]:
+    totals: Counter[tuple[str, str]] = Counter()
+    for line in lines:
+        totals[line.account.place, line.account.detail] += sign * line.amount
+    return {slot: n for slot, n in totals.items() if n > 0}
+
+
+def _leave(spot: Spot, day: str, left: Mapping[str, int], gone: int) -> None:
+    """Count units that left a place (dead, given, carried on) at the least advanced stage they can have had."""
+    for stage in sorted(left, key=spot.path.rank):
+        n = min(gone, left[stage])
+        if n > 0:
+            spot.on(day).lost[stage] += n
+            gone -= n
+
+
+def _steps(found: dict[str, Spot], e: Entry) -> None:
+    if e.kind not in {"vent", "open", "close-again"}:
+        return
+    place = e.get("place")
+    for spot in found.values():
+        if spot.living and (
+            spot.place == e.subject or (e.subject not in found and place in (None, spot.place))
+        ):
+            spot.steps.setdefault(e.kind, []).append(e.day)
+
+
+def _seen(found: dict[str, Spot], e: Entry, owners: set[str]) -> None:
+    """Note what a check saw; one without a place saw all of them."""
+    if e.subject not in owners:
+        return
+    place = e.get("place")
+    here = [spot for spot in found.values() if place in (None, spot.place)]
+    named = (
+        Counter(stage for stage in (e.get("plants") or {}).values() if stage in here[0].path.stages)
+        if here
+        else {}
+    )
+    for spot in here:
+        look = spot.on(e.day)
+        look.looked = True
+        seen = e.get("seen", {}) if len(here) == 1 else _share(spot, e)
+        look.seen.update({stage: n for stage, n in seen.items() if n})
+        look.seen.update(named)
+
+
+def _pulled(found: dict[str, Spot], e: Entry) -> None:
+    """A pull sees what it takes, and what it looks at and puts back."""
+    for spot in found.values():
+        if spot.standing["pulled"] and spot.reached.get("pulled", "") <= e.day:
+            look = spot.on(e.day)
+            look.looked = True
+            look.seen = Counter({"pulled": spot.standing["pulled"], "sprouting": e.get("put_back", 0)})
+
+
+def _share(spot: Spot, e: Entry) -> Mapping[str, int]:
+    """Part of a check of all places that fell to one: it said the same of every unit."""
+    stages = [stage for stage, n in e.get("seen", {}).items() if n]
+    return {stages[0]: spot.living} if stages else {}
+
+
+def merged_looks(members: Iterable[Spot]) -> list[Look]:
+    """Join the first look at each place on a day, then the second, if any."""
+    merged: dict[tuple[str, int], Look] = {}
+    for spot in members:
+        times = Counter[str]()
+        for look in spot.days:
+            one = merged.setdefault((look.day, times[look.day]), Look(look.day))
+            times[look.day] += 1
+            one.seen.update(look.seen)
+            one.lost.update(look.lost)
+    return [merged[when] for when in sorted(merged)]

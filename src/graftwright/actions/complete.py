@@ -1,0 +1,278 @@
+"""From what was typed to an entry: codes found by name, codes given, the sheet's version noted."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, Any
+
+from graftwright.actions.site import read_weekdays, read_zone
+from graftwright.errors import Refusal, ValueComplaint
+from graftwright.ledger import codes
+from graftwright.ledger.entries import Entry, key_of, read_said, read_value
+from graftwright.ledger.kinds import CODE, TEXT, Field, find_kind
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Mapping
+
+    from graftwright.actions.names import Names
+    from graftwright.actions.ports import Draft, Page, Sheet
+    from graftwright.ledger.days import Happened
+    from graftwright.ledger.kinds import Kind
+    from graftwright.ledger.things import Thing
+
+# kinds of entry that make the thing they are about; a code is given if none was typed
+_MAKES = {"receive", "cut-scions", "graft", "regraft"}
+BY = Field("by", TEXT, "Who did it")
+_BARE = {"away", "cross-out"}  # about the notebook itself
+
+
+class WhichOne(Refusal):
+    """A place was named where a batch is meant, and several lie there (or none)."""
+
+    key = "which_one"
+
+    def __init__(self, place: str, found: Iterable[str], kind: Kind) -> None:
+        listed = ", ".join(codes.shown(one) for one in sorted(found)) or "nothing"
+        super().__init__(
+            f"In {codes.shown(place)} there is: {listed}; '{kind.name}' needs one {' or '.join(kind.about)}.",
+            do="Name it by its code.",
+        )
+
+
+class TakenCode(Refusal):
+    """A code typed for something new belongs to something else already."""
+
+    key = "taken_code"
+
+    def __init__(self, thing: Thing) -> None:
+        super().__init__(
+            f"{codes.shown(thing.code)} belongs to a {thing.kind} already; a code belongs to one thing for ever.",
+            do="Take the next blank label, or leave the code out and one is given.",
+        )
+
+
+class NoSubject(Refusal):
+    """An entry that does not say what it is about."""
+
+    key = "subject"
+
+    def __init__(self, kind: Kind) -> None:
+        super().__init__(
+            f"'{kind.name}' must say what it is about.", do=f"Name a {' or '.join(kind.about)} by its code."
+        )
+
+
+@dataclass
+class Completer:
+    """Fills one draft in."""
+
+    page: Page
+    draft: Draft
+    names: Names
+    sheets: Callable[[], Mapping[str, Sheet]]
+    given: dict[str, Any] = field(default_factory=dict)
+
+    def claim(self, happened: Happened, received: str) -> Entry:
+        """Return what the person says, codes found, before anything is given or checked further."""
+        kind = find_kind(self.draft.kind)
+        said = self._codes_in(kind, read_said(kind.name, self.draft.said or {}))
+        if not self.draft.happened.strip():
+            self.given["happened"] = True
+        typed = happened.typed if happened.partial or happened.has_time else happened.first.isoformat()
+        by = read_value(BY, self.draft.by)
+        return Entry(
+            id=self.draft.id, kind=kind.name, subject=self._subject(kind, said), day=happened.first.isoformat(),
+            happened=typed, by=self.names.person(by) if by else "", received=received, said=said,
+            given=self.given, replaces=self.draft.replaces,
+        )  # fmt: skip
+
+    def filled(self, e: Entry) -> Entry:
+        """Give the claim what its kind needs besides: codes, the sheet's version, things made on the spot."""
+        kind = find_kind(e.kind)
+        if kind.name in _MAKES:
+            self._not_taken(kind, e)
+        subject = self._instead_of_place(kind, e)
+        self._complete(kind.name, subject, e.said)
+        if self.names.on_the_spot:
+            self.given["on_the_spot"] = self.names.on_the_spot
+        return replace(e, subject=subject, given=self.given)
+
+    def _codes_in(self, kind: Kind, said: dict[str, Any]) -> dict[str, Any]:
+        for name, value in said.items():
+            wanted = kind.field(name)
+            if wanted and wanted.holds == CODE:
+                said[name] = self.names.find(value)
+        if places := said.get("places"):
+            said["places"] = dict(sorted((self.names.find(place), n) for place, n in places.items()))
+            if len(said["places"]) < len(places):
+                raise NamedTwice(places)
+        return said
+
+    # the subject
+
+    def _subject(self, kind: Kind, said: Mapping[str, Any]) -> str:
+        typed = self.draft.subject.strip()
+        if kind.name in _BARE:
+            return ""
+        if kind.name == "describe":
+            return self._described(typed, said)
+        if kind.name in _MAKES:
+            return codes.read(typed) if typed else self._given_code()
+        if not typed:
+            raise NoSubject(kind)
+        return self.names.find(typed)
+
+    def _given_code(self) -> str:
+        self.given["subject"] = True
+        before = self._carried_on("subject")
+        return self.names.new_codes(1, [before] if before else None)[0]
+
+    def _carried_on(self, name: str) -> Any:
+        """What the corrected entry was given under this name, if it said the same sort of thing."""
+        if not self.draft.replaces:
+            return None
+        old = self.page.entry(self.draft.replaces)
+        if old.kind != self.draft.kind:
+            return None
+        return old.subject if name == "subject" else old.given.get(name)
+
+    def _described(self, typed: str, said: Mapping[str, Any]) -> str:
+        if typed:
+            return self._described_key(typed)
+        if said.get("what") == "place" or not said.get("name"):
+            return self._given_code()
+        return key_of(said["name"])
+
+    def _described_key(self, typed: str) -> str:
+        if found := self.names.look_for(typed):
+            return found.code
+        if "/" in typed or codes.looks_like_code(typed):
+            return codes.read(typed)
+        return key_of(typed)
+
+    def _not_taken(self, kind: Kind, e: Entry) -> None:
+        thing = self.page.find(e.subject)
+        wanted = e.said.get("what") or kind.about[0]
+        if thing and self.names.said_elsewhere(thing) and (thing.kind != wanted or wanted == "batch"):
+            raise TakenCode(thing)
+
+    def _instead_of_place(self, kind: Kind, e: Entry) -> str:
+        """A bag may stand for the one thing in it that such an entry can be about."""
+        thing = self.page.find(e.subject)
+        if thing is None or thing.kind != "place" or "place" in kind.about:
+            return e.subject
+        inside = filter(None, map(self.page.find, self.page.owners_in(e.subject)))
+        owners = {thing.code: thing.part_of or thing.code for thing in inside if thing.kind in kind.about}
+        batches = set(owners.values())
+        if len(batches) != 1:
+            raise WhichOne(e.subject, owners, kind)
+        self.given["asked"] = e.subject
+        if kind.field("place"):
+            self.given["place"] = e.subject
+        return min(batches) if len(owners) > 1 else min(owners)
+
+    # what a kind needs besides
+
+    def _complete(self, kind: str, subject: str, said: Mapping[str, Any]) -> None:
+        if kind in {"receive", "cut-scions"}:
+            self._lot(kind, said)
+        elif kind in {"graft", "regraft"}:
+            self._graft(said)
+        elif kind == "describe":
+            read_zone(said.get("time_zone", "UTC"))
+            read_weekdays(said.get("free_days", ""))
+        elif kind == "codes":
+            self._plants(subject, said)
+        elif kind == "fail":
+            again = said.get("lot") or self._carried_on("again")
+            self.given["again"] = again or self.names.new_codes(1)[0]
+        elif kind == "carry":
+            thing = self.page.find(subject)
+            if thing and thing.kind == "place":
+                self.given["carries_place"] = True
+
+    def _lot(self, kind: str, said: Mapping[str, Any]) -> None:
+        seed = (
+            self.sheets().get(f"seed:{said['genus']}")
+            if said.get("what") == "seed" and said.get("genus")
+            else None
+        )
+        if seed:
+            self._stored(seed)
+        if said.get("of"):
+            self.given["variety"] = self.names.origin(said["of"])
+        counted = said.get("count") or (said.get("sticks") and said.get("buds_per_stick"))
+        if not counted and not said.get("uncounted"):
+            raise NoCount(kind)
+
+    def _graft(self, said: Mapping[str, Any]) -> None:
+        sheets = self.sheets()
+        sheet = sheets.get(said["sheet"])
+        if sheet is None:
+            raise NoSheet(said["sheet"], sheets)
+        self._stored(sheet)
+        lots = (self.page.find(said[side]) for side in ("stock", "scion"))
+        self.given["genus"] = next((str(lot.get("genus")) for lot in lots if lot and lot.get("genus")), "")
+        if bags := said.get("bags"):
+            self.given["new_bags"] = self.names.new_codes(bags, self._carried_on("new_bags"))
+
+    def _stored(self, sheet: Sheet) -> None:
+        """Keep the sheet's text in the notebook, once for each version."""
+        if not self.page.has_sheet(sheet.version):
+            self.page.store_sheet(sheet)
+        self.given["sheet_version"] = sheet.version
+
+    def _plants(self, batch: str, said: Mapping[str, Any]) -> None:
+        count = said.get("count") or self._bare(batch, said)
+        plants = said.get("plants") or self.names.new_codes(count, self._carried_on("plant_codes"))
+        for plant in plants:
+            found = self.page.find(plant)
+            if found and self.names.said_elsewhere(found):
+                raise TakenCode(found)
+        self.given["plant_codes"] = plants
+
+    def _bare(self, batch: str, said: Mapping[str, Any]) -> int:
+        """How many grafts of a batch have no code yet."""
+        place = said.get("place") or self.given.get("place")
+        standing = [
+            line.amount
+            for posted in self.page.history(batch)
+            for line in posted.lines
+            if line.account.name == "there"
+            and place in (None, line.account.place)
+            and said.get("stage") in (None, line.account.detail)
+        ]
+        return sum(standing)
+
+
+class NamedTwice(ValueComplaint):
+    """One place under two of its names."""
+
+    def __init__(self, places: Iterable[str]) -> None:
+        super().__init__(
+            f"'places' names one place twice: {', '.join(places)}.", where="places", do="Name each once."
+        )
+
+
+class NoCount(Refusal):
+    """A lot comes in without a number, and is not said to be uncounted."""
+
+    key = "count"
+
+    def __init__(self, kind: str) -> None:
+        super().__init__(
+            f"'{kind}' does not say how many.",
+            do="Give the number, or sticks with buds_per_stick, or say that it is uncounted.",
+        )
+
+
+class NoSheet(Refusal):
+    """A method sheet that the handbook does not have."""
+
+    key = "sheet"
+
+    def __init__(self, name: str, sheets: Iterable[str]) -> None:
+        super().__init__(
+            f"The handbook has no sheet '{name}'.",
+            do=f"It has: {', '.join(sorted(one for one in sheets if ':' not in one))}.",
+        )

@@ -1,0 +1,139 @@
+"""The only maker of windows: joins the sheet, the places' temperatures and the checks to the science of pace."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING
+
+from graftwright.actions.clockwork import Course, Windows
+from graftwright.actions.cohorts import merged_looks, spots
+from graftwright.actions.routes import hourly, said_temperature, walks
+from graftwright.actions.tasks import Tasks
+from graftwright.handbook.sheets import parse_sheet
+from graftwright.handbook.species import parse_species
+from graftwright.handbook.untried import untried
+from graftwright.ledger.stages import Path
+from graftwright.ledger.windows import FORMULA, Forecast, Group, Milestone
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from graftwright.actions.ports import Page
+    from graftwright.actions.ports import Sheet as StoredSheet
+    from graftwright.actions.routes import Walk
+    from graftwright.handbook.species import Species
+    from graftwright.ledger.book import Change
+    from graftwright.ledger.things import Thing
+
+HORIZON_DAYS = 200  # how far beyond the last entry windows are looked for
+
+
+def rewrite(page: Page, change: Change) -> None:
+    """Rewrite the windows of every batch that a change touches, in the transaction of the change."""
+    codes = {account.thing for side in (change.lines, change.before) for lines in side.values()
+             for account in (line.account for line in lines)} | set(change.things)  # fmt: skip
+    batches = {batch for code in codes for batch in batches_of(page, code)}
+    page.save_forecasts({batch: forecast(page, batch) for batch in sorted(batches)})
+
+
+def batches_of(page: Page, code: str) -> Iterable[str]:
+    """Return the batches and seed lots whose windows rest on a thing."""
+    thing = page.thing(code)
+    if thing is None:
+        return ()
+    if thing.kind == "place":
+        owners = filter(None, map(page.thing, page.owners_under(code)))
+        return {
+            owner.part_of or owner.code
+            for owner in owners
+            if owner.kind in {"batch", "plant"} or _is_known_seed(owner)
+        }
+    return (thing.part_of or code,) if thing.kind in {"batch", "plant"} or _is_known_seed(thing) else ()
+
+
+def _is_known_seed(thing: Thing) -> bool:
+    """Whether a lot of seed has a path of its own in the handbook, and is counted."""
+    return thing.kind == "seed" and bool(thing.get("sheet")) and not thing.get("uncounted")
+
+
+def forecast(page: Page, batch: str) -> Forecast:
+    """Work out the windows and tasks of one batch."""
+    thing = page.thing(batch)
+    if thing is None or not thing.exists:
+        return Forecast(batch, "", 0)
+    stored = page.sheet(thing.get("sheet"))
+    genus = str(thing.get("genus", ""))
+    course, species, reason = (
+        _seed_course(stored, genus) if thing.kind == "seed" else _graft_course(stored, genus)
+    )
+    told = page.told_of(batch)
+    start = thing.get("day")
+    found = spots(batch, page.parts(batch), told, Path(course.path))
+    began = date.fromisoformat(start)
+    until = max((date.fromisoformat(e.day) for e, _ in told), default=began)
+    days = (until - began).days + HORIZON_DAYS
+    maker = _Maker(batch, began, days, course, genus, None if reason else species)
+    groups = tuple(maker.group(walk) for walk in walks(found.values(), start, page.thing))
+    rests_on = {"sheet": stored.version, "genus": genus, "entries_to": max((e.number for e, _ in told), default=0),
+                "formula": FORMULA}  # fmt: skip
+    return Forecast(batch, start, sum(group.living for group in groups), groups, reason, rests_on)
+
+
+def _graft_course(stored: StoredSheet, genus: str) -> tuple[Course, Species | None, str]:
+    """Return the stages of a method sheet, what is known of the genus, and why there are no windows (or '')."""
+    sheet = parse_sheet(stored.text, stored.version)
+    species = parse_species(stored.species[genus], genus) if genus in stored.species else None
+    reason = untried(sheet, species, genus) if genus else "Nobody has said what genus this is."
+    return Course(sheet.stages), species, reason or ""
+
+
+def _seed_course(stored: StoredSheet, genus: str) -> tuple[Course, Species | None, str]:
+    species = parse_species(stored.text, genus)
+    return Course(species.seed_stages), species, ""
+
+
+@dataclass(frozen=True)
+class _Maker:
+    """Works out the groups of one batch or lot of seed."""
+
+    code: str
+    start: date
+    days: int  # how many days from the start on the temperatures are followed
+    course: Course
+    genus: str
+    species: Species | None  # None where the sheet is untried for the genus: no windows then
+
+    def group(self, walk: Walk) -> Group:
+        """Work out windows and tasks of grafts that walk together."""
+        stages = sum((spot.standing for spot in walk.members), Counter[str]())
+        milestones: list[Milestone] = []
+        look_by: dict[str, float] = {}
+        said = "no windows"
+        if self.species is not None:
+            assumed = self._assumed(walk.steps)
+            warmth = hourly(walk.route, self.start, self.days, assumed)
+            said = said_temperature(walk.route, assumed)
+            clocks = Windows(self.course, self.genus, self.species, self.start, walk, warmth)
+            milestones, look_by = clocks.all()
+        tasks = Tasks(self.code, self.course, walk.steps, milestones, look_by, self.start).all(
+            walk.members, self.species
+        )
+        looks = merged_looks(walk.members)
+        return Group(
+            places=tuple(spot.place for spot in walk.members), living=sum(stages.values()),
+            stages={stage: n for stage, n in stages.items() if n}, temperature=said, milestones=tuple(milestones),
+            tasks=tuple(tasks), looks=tuple((look.day, dict(look.seen)) for look in looks if look.seen),
+        )  # fmt: skip
+
+    def _assumed(self, steps: Mapping[str, list[str]]) -> float:
+        """Temperature where nobody said one: the middle of the sheet's range for the stage the last step led to."""
+        begun = [stage for stage in self.course.stages if stage.started_by in {"graft", *steps}]
+        if "bring-out" in steps:
+            begun = [stage for stage in begun if stage.key != "chilling"]
+        for stage in begun:
+            figures = stage.figures(self.genus)
+            if figures and figures.keep and figures.keep.temperature:
+                return sum(figures.keep.temperature) / 2
+        return 20.0

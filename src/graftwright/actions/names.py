@@ -1,0 +1,72 @@
+"""Names and codes: what a typed word means in this notebook, and what is made the first time it is named."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+from graftwright.ledger import codes, errors
+from graftwright.ledger.entries import key_of, spellings
+
+if TYPE_CHECKING:
+    import random
+
+    from graftwright.actions.ports import Page
+    from graftwright.ledger.things import Thing
+
+_HAS_PROVENANCE = ("variety", "source-tree", "batch", "plant", "seed", "scionwood", "stock")
+
+
+@dataclass
+class Names:
+    """Finds what words mean; `replaced` is the entry that a correction takes out."""
+
+    page: Page
+    chance: random.Random
+    replaced: int = 0
+    on_the_spot: list[tuple[str, str, str, dict[str, Any]]] = field(default_factory=list)
+
+    def look_for(self, typed: str) -> Thing | None:
+        """Find something by its code or by its name."""
+        return next(filter(None, map(self.page.find, spellings(typed))), None)
+
+    def find(self, typed: str) -> str:
+        """Code of something typed by code or by name; refuses what nothing has."""
+        if thing := self.look_for(typed):
+            return thing.code
+        keys = spellings(typed)
+        if keys and codes.is_code(keys[0]):
+            raise errors.NothingKnown(keys[0])
+        if "/" in typed or codes.looks_like_code(typed):
+            raise codes.UnknownCode(typed)
+        raise errors.NothingKnown(key_of(typed))
+
+    def person(self, name: str) -> str:
+        """Key of a person, made on the spot if nobody is called that."""
+        return self._found_or_made(name, "person", ("person",), "by")
+
+    def origin(self, name: str) -> str:
+        """Key of a variety or of the tree or lot that was named; a variety is made on the spot."""
+        return self._found_or_made(name, "variety", _HAS_PROVENANCE, "of")
+
+    def _found_or_made(self, name: str, kind: str, kinds: tuple[str, ...], doing: str) -> str:
+        found = self.look_for(name)
+        if found and found.exists and found.kind not in kinds:
+            raise errors.WrongThing(found.code, found.kind, kinds, doing)
+        if found and self.said_elsewhere(found):
+            return found.code
+        key = found.code if found else key_of(name)
+        self.on_the_spot.append((key, kind, name, {}))
+        return key
+
+    def said_elsewhere(self, thing: Thing) -> bool:
+        """Whether anything is left of a thing once the corrected entry is out."""
+        return any(one.number != self.replaced for sayings in thing.said.values() for one in sayings)
+
+    def new_codes(self, count: int, carried_on: list[str] | None = None) -> list[str]:
+        """Codes for new things: those of the corrected entry first, then some that belong to nothing yet."""
+        drawn = dict.fromkeys((carried_on or [])[:count])
+        while len(drawn) < count:
+            fresh = {codes.new_code(self.chance) for _ in range(count - len(drawn))} - set(drawn)
+            drawn |= dict.fromkeys(sorted(fresh - self.page.taken(fresh)))
+        return list(drawn)

@@ -1,0 +1,285 @@
+"""What each kind of move posts, given what stands before it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from graftwright.ledger import errors
+from graftwright.ledger.lines import Line, noted, outside, there
+from graftwright.ledger.stages import LOTS, STEP_TO
+from graftwright.ledger.units import (
+    Units,
+    View,
+    all_units,
+    batch_of,
+    in_place,
+    known,
+    least_advanced,
+    most_advanced,
+    move,
+    out,
+    path_of,
+    place_of,
+    places_of,
+    split_off,
+    standing_at,
+    subject,
+    take,
+    unit_of,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from graftwright.ledger.entries import Entry
+    from graftwright.ledger.things import Thing
+
+
+# --- lots --------------------------------------------------------------------------------------
+
+
+def take_from_lot(
+    view: View, e: Entry, lot: Thing, count: int, prefer: Sequence[str], place: str = ""
+) -> list[Line]:
+    """Take units of a lot, from the preferred stages first; what was never counted comes from `recount`.
+
+    Materials do not hold up work: a shortage is noted, not refused.
+    """
+    unit = unit_of(lot)
+    if lot.get("uncounted", at=e.key):
+        return [outside("outside", lot.code, unit, -count)]
+    units = [one for one in all_units(view, lot) if not place or one.slot.place == place]
+    ranked = [*prefer, *(stage for stage in reversed(LOTS[lot.kind][1]) if stage not in prefer)]
+    units.sort(key=lambda one: (ranked.index(one.slot.stage), one.slot.place))
+    taken = split_off(units, count)
+    short = count - sum(one.count for one in taken)
+    lines = [there(lot.code, unit, *one.slot, -one.count) for one in taken]
+    return lines + ([outside("recount", lot.code, unit, -short)] if short else [])
+
+
+def receive(view: View, e: Entry) -> list[Line]:
+    """Lot comes in from outside."""
+    kind = e.get("what", "scionwood")
+    known(view, e.subject, (kind,), e.kind)
+    place = place_of(view, e)
+    if e.get("uncounted"):
+        return [noted(e.subject, place)]
+    unit, path = LOTS[kind]
+    count = e.get("count") or e.get("sticks", 0) * e.get("buds_per_stick", 1)
+    return [outside("outside", e.subject, unit, -count), there(e.subject, unit, path[0], place, count)]
+
+
+def seed_step(view: View, e: Entry) -> list[Line]:
+    """Nuts go on (or back) along the seed's stages."""
+    lot = subject(view, e)
+    target = STEP_TO[e.kind][0]
+    sources = {
+        "chill": ("in hand",),
+        "bring-out": ("chilling", "in hand"),
+        "return-to-cold": ("sprouting",),
+        "pull": ("sprouting", "chilling", "in hand"),
+    }[e.kind]
+    place = place_of(view, e)
+    if lot.get("uncounted", at=e.key):
+        return [noted(lot.code, place)]
+    ready = [one for one in all_units(view, lot) if one.slot.stage in sources]
+    count = e.get("count") or sum(one.count for one in ready)
+    if not count:
+        raise errors.TooMany(lot.code, 1, 0, f"at '{sources[0]}'")
+    lines = take_from_lot(view, e, lot, count, sources)
+    standing = ready[0].slot.place if ready else ""
+    lines.append(there(lot.code, "nut", target, place or standing, count))
+    if double := e.get("double"):
+        if double > count:
+            raise errors.TooMany(lot.code, double, count, "pulled")
+        lines += [outside("recount", lot.code, "nut", -double, "double sprout"),
+                  there(lot.code, "nut", target, place or standing, double)]  # fmt: skip
+    return lines
+
+
+def discard(view: View, e: Entry) -> list[Line]:
+    """Part of a lot goes out, by reason."""
+    lot = subject(view, e)
+    place = place_of(view, e)
+    prefer = (e.get("stage"),) if e.get("stage") else tuple(reversed(LOTS[lot.kind][1]))
+    for stage in prefer:
+        path_of(view, lot).rank(stage)
+    reasons = e.get("reasons", {})
+    if not reasons:
+        return [noted(lot.code, place)]
+    lines = take_from_lot(view, e, lot, sum(reasons.values()), prefer, place)
+    return lines + [outside("discarded", lot.code, unit_of(lot), n, why) for why, n in reasons.items()]
+
+
+# --- grafts ------------------------------------------------------------------------------------
+
+
+def graft(view: View, e: Entry) -> list[Line]:
+    """Scion and stock are used, a batch is made at its first stage."""
+    count = e.get("count")
+    scion = known(view, e.get("scion"), ("scionwood",), e.kind)
+    stock = known(view, e.get("stock"), ("seed", "stock"), e.kind)
+    for lot in (scion, stock):
+        if lot.made_at > e.key:
+            raise errors.NotYet(lot.code, e.day, lot.made_at[:10])
+    known(view, e.subject, ("batch",), e.kind)
+    lines = _used(view, e, stock, count, ("pulled", "sprouting")) + _used(
+        view, e, scion, count * e.get("buds", 1), ("in hand",)
+    )
+    first = view.path(e.get("sheet_version")).first
+    lines.append(outside("made", e.subject, "graft", -count))
+    for place, n in sorted(_spread(view, e, count).items()):
+        lines.append(there(e.subject, "graft", first, place, n))
+    return lines + [noted(shelf) for shelf in (e.get("place"),) if shelf and e.get("new_bags")]
+
+
+def _used(view: View, e: Entry, lot: Thing, count: int, prefer: Sequence[str]) -> list[Line]:
+    used = outside("used", lot.code, unit_of(lot), count, e.subject)
+    return [*take_from_lot(view, e, lot, count, prefer), used]
+
+
+def _spread(view: View, e: Entry, count: int) -> Mapping[str, int]:
+    """How many grafts lie in each place."""
+    place = place_of(view, e)
+    if bags := e.get("new_bags"):
+        share, over = divmod(count, len(bags))
+        return {bag: share + (i < over) for i, bag in enumerate(bags) if share + (i < over)}
+    places: Mapping[str, int] = e.get("places") or {place: count}
+    for one in places:
+        if one:
+            known(view, one, ("place",), e.kind)
+    if sum(places.values()) != count:
+        raise errors.PlacesDiffer(sum(places.values()), count)
+    return places
+
+
+def give_codes(view: View, e: Entry) -> list[Line]:
+    """Grafts of a batch become plants with codes, where they stand."""
+    batch = subject(view, e)
+    plants: Sequence[str] = e.get("plant_codes")
+
+    waiting = standing_at(
+        view, e, batch, [one for one in in_place(view, e, batch) if one.thing == batch.code]
+    )
+    have = sum(one.count for one in waiting)
+    if len(places_of(waiting)) > 1 and len(plants) < have:
+        raise errors.WhichPlace(batch.code, places_of(waiting))
+    if not plants or not have:
+        raise errors.NothingLeft(batch.code)
+    if len(plants) > have:
+        raise errors.TooMany(batch.code, len(plants), have, "without codes")
+    units = split_off(sorted(waiting, key=most_advanced(path_of(view, batch))), len(plants))
+    lines = [there(batch.code, "graft", *one.slot, -one.count) for one in units]
+    slots = [one.slot for one in units for _ in range(one.count)]
+    return lines + [there(plant, "graft", *slot, 1) for plant, slot in zip(plants, slots, strict=True)]
+
+
+def step(view: View, e: Entry) -> list[Line]:
+    """Pot, settle, harden, plant: forward along the stages, and to another place if one is named.
+
+    A path without that stage (a sheet without figures) notes the step and keeps the stage.
+    """
+    thing = subject(view, e)
+    path = path_of(view, thing)
+    stage = path.step_stage(e.kind)
+
+    def behind(one: Units) -> bool:
+        return stage is None or path.rank(one.slot.stage) < path.rank(stage)
+
+    if stage and not any(map(behind, in_place(view, e, thing))):
+        raise errors.NoStageLeft(thing.code, stage)
+    units = take(view, e, thing, e.get("count"), most_advanced(path), keep=behind)
+    return [*move(units, "graft", stage, place_of(view, e, "to") or None), noted(thing.code)]
+
+
+def step_back(view: View, e: Entry) -> list[Line]:
+    """Back along the stages, with the reason."""
+    thing = subject(view, e)
+    path = path_of(view, thing)
+    stage = e.get("back_to")
+    ahead = path.rank(stage)
+    units = take(
+        view,
+        e,
+        thing,
+        e.get("count"),
+        most_advanced(path),
+        keep=lambda one: path.rank(one.slot.stage) > ahead,
+    )
+    return move(units, "graft", stage, None)
+
+
+def leave(view: View, e: Entry) -> list[Line]:
+    """Deaths and culls: out, by reason."""
+    thing = subject(view, e)
+    reasons = e.get("reasons")
+    units = take(view, e, thing, sum(reasons.values()), least_advanced(path_of(view, thing)))
+    return out(units, reasons, "culled" if e.kind == "cull" else "lost")
+
+
+def fail(view: View, e: Entry) -> list[Line]:
+    """The graft is lost, its stock lives and goes to a lot 'to work again', where it stands.
+
+    A stock is then used by its batch no more; a nut stays used, and what it grew into is made.
+    """
+    lines = leave(view, e)
+    batch = view.thing(batch_of(subject(view, e)))
+    assert batch is not None
+    stock = known(view, batch.get("stock"), ("seed", "stock"), e.kind)
+    lot = known(view, e.get("again"), ("stock",), e.kind).code
+    came_from, detail = ("made", "") if stock.kind == "seed" else ("used", batch.code)
+    for line in [one for one in lines if one.account.name == "lost"]:
+        lines += [outside(came_from, lot, "stock", -line.amount, detail),
+                  there(lot, "stock", "in hand", line.account.place, line.amount)]  # fmt: skip
+    return lines
+
+
+def carry(view: View, e: Entry) -> list[Line]:
+    """A place into another posts nothing; grafts and lots change their place."""
+    thing = subject(view, e)
+    to = known(view, e.get("to"), ("place",), e.kind).code
+    if thing.kind == "place":
+        return [noted(thing.code), *map(noted, _around(view, e, thing.code, to))]
+    order = most_advanced(path_of(view, thing))
+    units = take(view, e, thing, e.get("count"), order, keep=lambda one: one.slot.place != to)
+    return move(units, unit_of(thing), None, to)
+
+
+def _around(view: View, e: Entry, place: str, to: str) -> list[str]:
+    """Return where a place comes to stand, from the inside out; refuses one that stands in it.
+
+    An entry that puts a place somewhere remembers all of them: a ring may be closed later at any of them.
+    """
+    found: list[str] = []
+    above: str | None = to
+    while above:
+        if above == place or above in found:
+            raise errors.InsideItself(place, to)
+        found.append(above)
+        outer = view.thing(above)
+        above = outer.said_by("within", e.key) if outer else None
+    return found
+
+
+def give(view: View, e: Entry) -> list[Line]:
+    """Out of the ledger, to somebody."""
+    thing = subject(view, e)
+    units = take(view, e, thing, e.get("count"), most_advanced(path_of(view, thing)))
+    unit = unit_of(thing)
+    lines = [there(one.thing, unit, *one.slot, -one.count) for one in units]
+    return lines + [outside("given", one.thing, unit, one.count, e.get("to_whom")) for one in units]
+
+
+# --- remarks -----------------------------------------------------------------------------------
+
+
+def remark(view: View, e: Entry) -> list[Line]:
+    """Something that posts nothing; it is remembered with what it is about."""
+    if e.subject:
+        thing = subject(view, e)
+        if thing.kind == "batch" and e.get("place"):
+            in_place(view, e, thing)
+    lines = [noted(e.subject, e.get("place") or "")] if e.subject else []
+    if within := place_of(view, e, "within"):
+        lines += map(noted, _around(view, e, e.subject, within))
+    return lines

@@ -1,0 +1,247 @@
+"""A clock that growth runs on, its milestones, and what checks of a batch say about them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from graftwright.errors import ValueComplaint
+from graftwright.science.response import HOURS_A_DAY, Response, progress
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from numpy.typing import ArrayLike
+
+    from graftwright.science.chance import Floats
+
+
+class PaceOutOfRange(ValueComplaint):
+    """A figure of a pace cannot be."""
+
+    def __init__(self, figure: str, value: float, allowed: str) -> None:
+        super().__init__(
+            f"The {figure} of a pace must be {allowed}.",
+            where=f"it is {value:g}",
+            do="Correct it on the sheet or among your own values.",
+        )
+
+
+class CheckDoesNotAddUp(ValueComplaint):
+    """A check counts more plants than there are."""
+
+    def __init__(self, day: float, because: str) -> None:
+        super().__init__(
+            f"A check does not add up: {because}.",
+            where=f"day {day:g} of the clock",
+            do="Correct the check or the losses before it.",
+        )
+
+
+class CheckOutOfPlace(ValueComplaint):
+    """A check lies before the one it follows, or outside the temperatures."""
+
+    def __init__(self, day: float, first: float, last: float) -> None:
+        super().__init__(
+            f"A check must lie between the check before it (day {first:g}) "
+            f"and the end of the temperatures (day {last:g}).",
+            where=f"day {day:g} of the clock",
+            do="Put the checks in order or give temperatures up to the last of them.",
+        )
+
+
+@dataclass(frozen=True)
+class Milestone:
+    """What growth reaches: half the plants of a usual batch are there after `days`.
+
+    `days` counts days at the optimum [d] from the start of the clock, calendar days where there is no
+    response. `spread` is the standard deviation, between plants of one batch, of the logarithm of
+    those days.
+    """
+
+    key: str
+    days: float
+    spread: float
+    response: Response | None = None
+
+    def __post_init__(self) -> None:
+        """Refuse a time or a spread that is not above 0."""
+        for figure, value in (("days at the optimum", self.days), ("spread between plants", self.spread)):
+            if not 0 < value < np.inf:
+                raise PaceOutOfRange(figure, value, "above 0")
+
+
+@dataclass(frozen=True)
+class Clock:
+    """The milestones that run from one step of the grower, in their order.
+
+    A plant reaches milestone j when the progress P_j passes exp(spread_j z + u): z is the plant's own
+    and the same at every milestone, u is the batch's, normal with standard deviation `batch_spread`.
+    Nothing counts as reached before day `not_before`.
+    """
+
+    milestones: tuple[Milestone, ...]
+    batch_spread: float
+    not_before: float = 0.0
+
+    def __post_init__(self) -> None:
+        """Refuse a spread below 0."""
+        if not 0 <= self.batch_spread < np.inf:
+            raise PaceOutOfRange("spread between batches", self.batch_spread, "0 or more")
+
+
+@dataclass(frozen=True)
+class Check:
+    """One look at a batch; all looks of one day are given as one.
+
+    `seen` plants were looked at and alive; `passed[j]` of them had milestone j behind them, so the
+    counts never rise along the clock. `lost[i]` plants died or were taken away since the check before,
+    having i milestones behind them when last seen; of `lost_anyhow` more nothing is known.
+    """
+
+    day: float
+    passed: tuple[int, ...]
+    seen: int
+    lost: tuple[int, ...] = ()
+    lost_anyhow: int = 0
+
+    @property
+    def all_lost(self) -> int:
+        """How many are gone since the check before."""
+        return sum(self.lost) + self.lost_anyhow
+
+
+def clock_progress(clock: Clock, hourly_c: ArrayLike) -> tuple[Floats, ...]:
+    """Return the progress of each milestone of a clock at the end of each hour.
+
+    Assumes that hour 0 begins when the clock starts and that no hour is missing.
+
+    Parameters
+    ----------
+    clock : Clock
+        Its milestones; those without a response count calendar days.
+    hourly_c : array_like, shape (n,)
+        Temperature [°C] of each hour.
+
+    Returns
+    -------
+    tuple of ndarray, each of shape (n + 1,)
+        Days at the optimum [d] for each milestone, 0 at the start.
+
+    Raises
+    ------
+    TemperatureMissing
+        Where an hour has no temperature.
+
+    Notes
+    -----
+    Wang and Engel (1998), as `graftwright.science.response.response`.
+
+    Examples
+    --------
+    >>> swollen = Milestone("swollen", 10.0, 0.2, Response(10.0, 23.0, 32.0))
+    >>> [float(days[-1].round(3)) for days in clock_progress(Clock((swollen,), 0.1), [18.0] * 240)]
+    [7.767]
+    """
+    hours = np.asarray(hourly_c, dtype=np.float64)
+    by_response: dict[Response | None, Floats] = {None: np.arange(hours.size + 1) / HOURS_A_DAY}
+    for milestone in clock.milestones:
+        r = milestone.response
+        if r is not None and r not in by_response:
+            by_response[r] = progress(hours, r)
+    return tuple(by_response[milestone.response] for milestone in clock.milestones)
+
+
+def relative_progress(clock: Clock, days_at_optimum: Sequence[Floats], day: float) -> Floats:
+    """Return the logarithm of P_j, progress over the milestone's days, on one day of the clock.
+
+    Assumes steady temperature within an hour, so progress is straight between hours.
+
+    Parameters
+    ----------
+    clock : Clock
+        Milestones with their days.
+    days_at_optimum : sequence of ndarray, each of shape (n + 1,)
+        Progress of each milestone at the end of each hour [d], as `clock_progress` gives it.
+    day : float
+        Days since the start of the clock [d], 0 to n / 24.
+
+    Returns
+    -------
+    ndarray, shape (milestones,)
+        ln P_j; minus infinity where nothing has been gained or the day lies before `not_before`.
+
+    Notes
+    -----
+    Log-normal thermal times: H. W. Pritchard and K. R. Manger (1990), *J. Exp. Bot.* 41:1549-1557.
+
+    Examples
+    --------
+    >>> clock = Clock((Milestone("settled", 14.0, 0.2),), 0.1)
+    >>> float(relative_progress(clock, clock_progress(clock, [20.0] * 480), 14.0)[0])
+    0.0
+    """
+    if day < clock.not_before:
+        return np.full(len(clock.milestones), -np.inf)
+    hours = np.arange(days_at_optimum[0].size)
+    gained = [np.interp(day * HOURS_A_DAY, hours, days) for days in days_at_optimum]
+    with np.errstate(divide="ignore"):
+        return np.log(np.array(gained) / [milestone.days for milestone in clock.milestones])
+
+
+def check_checks(clock: Clock, plants: int, checks: Sequence[Check], last_day: float) -> None:
+    """Refuse checks that lie out of order or count more plants than there are.
+
+    Assumes `plants` stood on the clock when it started and none joined later.
+
+    Parameters
+    ----------
+    clock : Clock
+        Its number of milestones is the length of each `passed`.
+    plants : int
+        How many plants the clock started with.
+    checks : sequence of Check
+        In the order of their days.
+    last_day : float
+        Where the temperatures end [d].
+
+    Raises
+    ------
+    CheckOutOfPlace
+        Where a day lies before the check before it, or after the temperatures end.
+    CheckDoesNotAddUp
+        Where more are seen or lost than there are, or the passed counts rise or exceed those seen.
+
+    Notes
+    -----
+    Rules of counting; no source needed.
+
+    Examples
+    --------
+    >>> check_checks(Clock((Milestone("settled", 14.0, 0.2),), 0.1), 3, [Check(2.0, (1,), 3)], 20.0)
+    """
+    alive, before = plants, 0.0
+    for check in checks:
+        if not before <= check.day <= last_day:
+            raise CheckOutOfPlace(check.day, before, last_day)
+        alive -= check.all_lost
+        trouble = _what_does_not_add_up(check, len(clock.milestones), alive)
+        if trouble:
+            raise CheckDoesNotAddUp(check.day, trouble)
+        before = check.day
+
+
+def _what_does_not_add_up(check: Check, milestones: int, alive: int) -> str:
+    counts = (check.seen, *check.passed, 0)
+    if min(*check.lost, check.lost_anyhow, alive, check.seen, *check.passed, 0) < 0:
+        return "more are gone than there were, or a count is below 0"
+    if len(check.passed) != milestones or len(check.lost) > milestones + 1:
+        return f"it does not give one count for each of the {milestones} milestones"
+    if any(later > earlier for earlier, later in pairwise(counts)):
+        return "more are at a milestone than at the one before it, or than were looked at"
+    if check.seen > alive:
+        return f"{check.seen} were looked at where {alive} are alive"
+    return ""

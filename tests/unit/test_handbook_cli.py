@@ -1,0 +1,146 @@
+"""`graftwright handbook` as people and scripts meet it."""
+
+from __future__ import annotations
+
+import json
+import re
+from typing import TYPE_CHECKING
+
+import pytest
+
+from handbook_texts import SHEET, spoil
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from conftest import CommandLine
+
+OWN = """\
+[[value]]
+of = "hypocotyl-closed-bag"
+path = "leafing.act_within.days"
+value = 2
+scope = "three benches"
+"""
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    """Return a folder with one own value and one own sheet."""
+    own = tmp_path / "own"
+    (own / "sheets").mkdir(parents=True)
+    (own / "values.toml").write_text(OWN)
+    (own / "sheets" / "small.toml").write_text(SHEET)
+    return own
+
+
+def test_the_list_says_what_each_sheet_can_do(cli: CommandLine) -> None:
+    done = cli("handbook", "list")
+    assert (done.returncode, done.stderr) == (0, "")
+    rows = [re.split(r"\s{2,}", row) for row in done.stdout.splitlines()]
+    assert rows == [
+        ["hypocotyl-closed-bag", "Hypocotyl graft on a sprouted nut, closed bag (plans for Castanea)"],
+        ["plain", "Plain graft, any method (records only)"],
+        ["Castanea", "chestnut"],
+    ]
+
+
+def test_the_list_for_scripts(cli: CommandLine, folder: Path) -> None:
+    found = json.loads(cli("handbook", "list", "--own", str(folder), "--json").stdout)
+    assert [(one["key"], one["plans_for"], one["own_values"]) for one in found["sheets"]] == [
+        ("hypocotyl-closed-bag", ["Castanea"], 1),
+        ("plain", [], 0),
+        ("small", [], 0),
+    ]
+    assert found["species"] == [{"genus": "Castanea", "common": "chestnut", "version": 1}]
+
+
+@pytest.mark.parametrize("key", ["hypocotyl-closed-bag", "plain", "Castanea"])
+def test_every_figure_is_shown_with_grade_and_source_within_a_hundred_columns(
+    cli: CommandLine, key: str
+) -> None:
+    page = json.loads(cli("handbook", "show", key, "--json").stdout)
+    done = cli("handbook", "show", key)
+    lines = done.stdout.splitlines()
+    assert done.returncode == 0
+    assert max(map(len, lines)) <= 100
+    figures = [value for section in page["sections"] for value in section["values"]]
+    endings = [line.rstrip() for line in lines]
+    for figure in figures:
+        ending = f"{figure['grade']:9} {figure['source']}"
+        assert any(line.endswith(ending) for line in endings), figure["path"]
+    shown = [line for line in endings if re.search(r" (measured|review|practice|memory|assumed) +\S", line)]
+    assert len(shown) == len(figures)
+
+
+def test_a_page_ends_with_sources_and_cautions(cli: CommandLine) -> None:
+    text = " ".join(cli("handbook", "show", "hypocotyl-closed-bag").stdout.split())
+    assert (
+        "A closed bag in the sun cooks its grafts. Keep closed bags and propagators out of sunlight" in text
+    )
+    assert "Duman & Serdar. 2006. Hort. Sci. (Prague) 33:16-22." in text
+    assert "Pritchard" not in text  # cited by the species alone
+
+
+def test_what_is_doubtful_is_marked(cli: CommandLine) -> None:
+    text = cli("handbook", "show", "Castanea").stdout
+    assert re.search(r"\? about 45 to 60 % at shed.*\n.*doubtful: shown, feeds no plan", text)
+    assert text.count("?") == 1
+
+
+def test_theirs_stands_beside_yours(cli: CommandLine, folder: Path) -> None:
+    lines = cli("handbook", "show", "hypocotyl-closed-bag", "--own", str(folder)).stdout.splitlines()
+    at = next(number for number, line in enumerate(lines) if "(yours)" in line)
+    assert [line.split() for line in lines[at : at + 3]] == [
+        ["act", "within", "(yours)", "2", "d", "own", "own", "records"],
+        ["act", "within", "(theirs)", "3", "d", "practice", "common", "practice"],
+        ["three", "benches"],
+    ]
+
+
+def test_a_sheet_nobody_has(cli: CommandLine) -> None:
+    done = cli("handbook", "show", "plian", "--json")
+    assert done.returncode == 12
+    assert json.loads(done.stdout)["error"] == {
+        "code": "value",
+        "sentence": "There is no sheet 'plian'.",
+        "where": "",
+        "do": "Did you mean 'plain'?",
+    }
+
+
+def test_all_in_order(cli: CommandLine, folder: Path) -> None:
+    done = cli("handbook", "check", str(folder), "--json")
+    counts = json.loads(done.stdout)
+    assert done.returncode == 0
+    assert (counts["sheets"], counts["species"], counts["own_values"]) == (3, 1, 1)
+    said = cli("handbook", "check").stdout
+    assert re.fullmatch(
+        r"In order: 2 sheets, 1 species, \d+ sources, \d+ cautions, \d+ figures, 0 own values\.\n", said
+    )
+
+
+def test_one_thing_wrong_is_one_line_with_file_line_and_nearest_key(cli: CommandLine, folder: Path) -> None:
+    (folder / "sheets" / "small.toml").write_text(spoil(SHEET, ("check_every =", "chek_every =")))
+    done = cli("handbook", "check", str(folder))
+    assert (done.returncode, done.stdout) == (11, "")
+    assert done.stderr == (
+        f"There is no key 'chek_every' in a stage. ({folder}/sheets/small.toml, line 15) "
+        "Did you mean 'check_every'?\n"
+    )
+
+
+def test_several_things_wrong_are_all_said(cli: CommandLine, folder: Path) -> None:
+    (folder / "sheets" / "small.toml").write_text(SHEET.replace("mean = 0.6", "mean = 6").replace("0.8", "8"))
+    done = cli("handbook", "check", "--own", str(folder), "--json")
+    error = json.loads(done.stdout)["error"]
+    assert done.returncode == 11
+    assert (error["code"], error["sentence"]) == ("content", "2 things are wrong in the handbook.")
+    assert [problem["where"].split(", ")[1] for problem in error["problems"]] == ["line 30", "line 31"]
+    assert done.stderr.count("\n") == 3
+
+
+def test_a_folder_that_is_not_there(cli: CommandLine, tmp_path: Path) -> None:
+    done = cli("handbook", "check", str(tmp_path / "none"))
+    assert done.returncode == 10
+    assert done.stderr == f"There is no folder of this name. ({tmp_path / 'none'}) Check the spelling.\n"
