@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import csv
 import json
+import sys
 from pathlib import Path
 
 import numpy as np
@@ -102,7 +103,8 @@ def read(name, taken, made, terms):
     codes = []
     for term in terms:
         values = [tuple(row[column] for column in term.split("*")) for row in rows]
-        levels = sorted(set(values))
+        numbers = all(len(value) == 1 and value[0].isdigit() for value in values)
+        levels = sorted(set(values), key=(lambda value: float(value[0])) if numbers else None)
         codes.append(np.array([levels.index(value) for value in values]))
     counts = [np.array([float(row[column]) for row in rows]) for column in (taken, made)]
     return (*counts, codes)
@@ -148,7 +150,7 @@ def main():
             "high": [round(float(value), 5) for value in np.quantile(flat, 0.95, axis=0)],
             "least_effective_size": int(min(sizes)),
         }
-        print(name, answers[name]["least_effective_size"], flush=True)
+        sys.stdout.write(f"{name}: {answers[name]['least_effective_size']}\n")
     (DATA / "sampled_posteriors.json").write_text(json.dumps(answers, indent=1) + "\n")
 
 

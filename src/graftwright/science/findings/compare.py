@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 SETTLED = 0.9  # chance of the better arm that counts as settled
 WANTED = 0.8  # chance, over what may be true, of getting there
 MOST = 500
-DRAWS = 64
+DRAWS = 256
 
 
 @dataclass(frozen=True)

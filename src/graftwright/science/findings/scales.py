@@ -30,7 +30,7 @@ LEAST_SD = 0.005
 FLOOR = float(np.log(LEAST_SD))
 FALLEN = 7.0  # a log density this far below the mode is past what matters
 POINTS = {1: 24, 2: 48}
-POINTS_FOR_EACH_SD = 36
+POINTS_FOR_EACH_SD = 24
 
 
 @dataclass(frozen=True)
@@ -53,28 +53,41 @@ class Model:
     def look(self, log_sd: FloatArray, near: Peak | None) -> tuple[float, FloatArray, Peak]:
         """Log posterior of the log sds (up to a constant), its slope, and the mode of the effects."""
         log_sd = np.maximum(log_sd, FLOOR)
-        scale = np.where(self.which < 0, self.fixed, np.exp(log_sd)[self.which])
+        varied = self.which >= 0
+        scale = self.fixed.copy()
+        scale[varied] = np.exp(log_sd)[self.which[varied]]
         start = np.zeros(self.structure.size) if near is None else near.effects
         peak = find_peak(
             self.structure, taken=self.taken, made=self.made, offset=self.offset, scale=scale, start=start
         )
         prior, prior_slope = self.log_prior(log_sd)
-        varied = self.which >= 0
         slope = sum_by(self.which[varied], peak.slope_of_log_scale[varied], self.sds)
         return peak.log_marginal + prior, slope + prior_slope, peak
 
 
 @dataclass(frozen=True)
 class Axis:
-    """The posterior along one log sd through the mode, as log heights at rising places."""
+    """The posterior along one log sd through the mode: log heights and slopes at rising places."""
 
     places: FloatArray
     heights: FloatArray
+    slopes: FloatArray
+
+    def log_density(self, places: FloatArray) -> FloatArray:
+        """Cubic pieces through heights and slopes (Hermite's)."""
+        piece = np.clip(np.searchsorted(self.places, places) - 1, 0, len(self.places) - 2)
+        width = self.places[piece + 1] - self.places[piece]
+        part = (places - self.places[piece]) / width
+        rest = 1.0 - part
+        near = self.heights[piece] * (1.0 + 2.0 * part) + self.slopes[piece] * width * part
+        far = self.heights[piece + 1] * (1.0 + 2.0 * rest) - self.slopes[piece + 1] * width * rest
+        cubic: FloatArray = near * rest**2 + far * part**2
+        return cubic
 
     def quantiles(self, shares: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Places below which these shares of the shape lie, and the log density there."""
         fine = np.linspace(self.places[0], self.places[-1], 400)
-        log_density = np.interp(fine, self.places, self.heights)
+        log_density = self.log_density(fine)
         density = np.exp(log_density - log_density.max())
         below = np.concatenate([[0.0], np.cumsum((density[1:] + density[:-1]) / 2.0)])
         place = np.interp(shares, below / below[-1], fine)
@@ -123,18 +136,19 @@ def average_over_sds(model: Model) -> Mixture:
 
 
 def _walk(model: Model, mode: FloatArray, top: Spot[Peak], axis: int) -> Axis:
-    seen = {float(mode[axis]): 0.0}
+    seen = {float(mode[axis]): (0.0, float(top.slope[axis]))}
     for direction in (-1.0, 1.0):
         place, step, near = mode.copy(), 0.3, top.seen
         while place[axis] > FLOOR or direction > 0:
             place[axis] = max(FLOOR, place[axis] + direction * step)
             height, slope, near = model.look(place, near)
-            seen[float(place[axis])] = height - top.height
+            seen[float(place[axis])] = (height - top.height, float(slope[axis]))
             if top.height - height > FALLEN:
                 break
             step = float(np.clip(1.3 / max(-direction * slope[axis], 1e-3), 0.1, 1.2))
     places = np.array(sorted(seen))
-    return Axis(places, np.array([seen[place] for place in places]))
+    heights, slopes = np.array([seen[place] for place in places]).T
+    return Axis(places, heights, slopes)
 
 
 def _place(axes: list[Axis], shares: FloatArray) -> tuple[FloatArray, FloatArray]:
