@@ -66,6 +66,13 @@ class RateFit:
         squares: FloatArray = (self.sds[:, self.blocks :] ** 2).sum(axis=1)
         return np.sqrt(squares)
 
+    @cached_property
+    def means(self) -> FloatArray:
+        """Means of the intercept and all effects at each point [log odds], shape (points, effects)."""
+        means = np.array([peak.mean for peak in self.mixture.peaks])
+        means[:, 0] += self.prior.mean
+        return means
+
     def effects(self) -> Spread:
         """Intercept and one deviation for each level of each term [log odds]."""
         shown = self.structure.slices[self.blocks].stop
@@ -73,9 +80,8 @@ class RateFit:
 
     def _effects(self, part: slice) -> Normals:
         peaks = self.mixture.peaks
-        means = np.array([peak.mean[part] for peak in peaks])
         sds = np.array([(peak.scale**2 * peak.curvature.variances())[part] for peak in peaks]) ** 0.5
-        return Normals(self.mixture.weights, means, sds)
+        return Normals(self.mixture.weights, self.means[:, part], sds)
 
     def cell_log_odds(self, cells: IntArray) -> Normals:
         """Law of each cell's log odds in the middle batch; cells as codes, shape (cells, columns)."""
@@ -101,10 +107,8 @@ class RateFit:
         """Law of weighted sums of effects, weights of shape (sums, effects)."""
         s = self.structure
         big, rest = weights[:, s.big_slice], weights[:, s.is_rest]
-        peaks = self.mixture.peaks
-        means = np.array([weights @ peak.mean for peak in peaks])
-        variances = np.array([peak.curvature.target_variances(big, rest) for peak in peaks])
-        return Normals(self.mixture.weights, means, np.sqrt(variances))
+        variances = [peak.curvature.target_variances(big, rest) for peak in self.mixture.peaks]
+        return Normals(self.mixture.weights, self.means @ weights.T, np.sqrt(variances))
 
     def rates(self, log_odds: Normals) -> Spread:
         """Mean take over batches like these, for cells with these log odds."""
@@ -136,9 +140,8 @@ class RateFit:
         middle = rest.reshape(levels, s.n_rest)
         own = s.largest == 1 + self.blocks + number
         big = None if own else _crossed(column.codes, s.big, share, (levels, s.n_big))
-        peaks = self.mixture.peaks
-        means = [middle @ peak.mean[s.is_rest] + _times(big, peak.mean[s.big_slice]) for peak in peaks]
-        variances = [peak.curvature.target_variances(big, middle) for peak in peaks]
+        means = [middle @ mean[s.is_rest] + _times(big, mean[s.big_slice]) for mean in self.means]
+        variances = [peak.curvature.target_variances(big, middle) for peak in self.mixture.peaks]
         return Normals(self.mixture.weights, np.array(means), np.sqrt(variances))
 
     def scatter_spread(self) -> Spread:

@@ -55,6 +55,11 @@ def count_deaths(times: FloatArray, died: BoolArray, counts: FloatArray) -> Deat
         No count is above zero.
     EndsBeforeItStarts
         A time is below zero or not a number.
+
+    Examples
+    --------
+    >>> count_deaths(np.array([2.0, 3.0]), np.array([True, False]), np.ones(2)).at_risk.tolist()
+    [2.0]
     """
     if not counts.sum() > 0.0:
         raise NobodyThere
