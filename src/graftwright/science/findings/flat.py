@@ -11,7 +11,6 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
-from scipy.special import expit
 
 from graftwright.science.arrays import sum_by
 from graftwright.science.findings.climb import climb
@@ -78,7 +77,7 @@ class FlatModel:
         return peak.log_marginal, self._laplace_slope(peak, sds), peak
 
     def _laplace_slope(self, peak: Peak, sds: FloatArray) -> FloatArray:
-        share = expit(peak.log_odds)
+        share = peak.share
         through = self.made * share * (1.0 - share) * self.structure.gather(peak.scale * peak.pull)
         left = self.taken - self.made * share - 0.5 * (peak.bend - through)
         parts = [float(peak.slope_of_log_scale[part].sum()) for part in self.parts]
@@ -88,7 +87,7 @@ class FlatModel:
 
     def inverse_curvature(self, place: FloatArray, peak: Peak) -> FloatArray:
         """Guess the inverse curvature from expected information, for the climb to start with."""
-        share = expit(peak.log_odds)
+        share = peak.share
         weight = self.made * share * (1.0 - share)
         weighted = weight[:, None] * self.contrasts
         crossed = np.stack([peak.scale * self.structure.scatter(column) for column in weighted.T], axis=1)

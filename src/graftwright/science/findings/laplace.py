@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from graftwright.science.findings.structure import Structure
 
 STEPS = 60
+LEAST_GAIN = 1e-30
 NODES, NODE_WEIGHTS = np.polynomial.hermite_e.hermegauss(9)
 NODE_WEIGHTS = NODE_WEIGHTS / NODE_WEIGHTS.sum()
 
@@ -36,12 +37,18 @@ class Peak:
 
     effects: FloatArray
     log_odds: FloatArray
+    share: FloatArray
     scale: FloatArray
     taken: FloatArray
     made: FloatArray
     offset: FloatArray
     height: float
     curvature: Curvature
+
+    @cached_property
+    def row_variances(self) -> FloatArray:
+        """Variance of each row's log odds."""
+        return self.curvature.row_variances()
 
     @cached_property
     def log_marginal(self) -> float:
@@ -51,9 +58,9 @@ class Peak:
     @cached_property
     def refinement(self) -> float:
         """Next term of the log marginal likelihood after Laplace's."""
-        share = expit(self.log_odds)
+        share = self.share
         flat = share * (1.0 - share)
-        variance = self.curvature.row_variances()
+        variance = self.row_variances
         fourth = -self.made * flat * (1.0 - 6.0 * flat)
         third = self.made * flat * (1.0 - 2.0 * share)
         crossed = float(self.pull @ (self.scale * self.curvature.structure.scatter(self.bend)))
@@ -62,8 +69,8 @@ class Peak:
     @cached_property
     def bend(self) -> FloatArray:
         """Change of each row's curvature weight with its log odds, times its variance, shape (rows,)."""
-        share = expit(self.log_odds)
-        return self.made * share * (1.0 - share) * (1.0 - 2.0 * share) * self.curvature.row_variances()
+        share = self.share
+        return self.made * share * (1.0 - share) * (1.0 - 2.0 * share) * self.row_variances
 
     @cached_property
     def pull(self) -> FloatArray:
@@ -77,8 +84,8 @@ class Peak:
         The shift answers to the average of each row's share over its own uncertainty, taken by
         quadrature: the third-order term alone overshoots where a row has one or two grafts.
         """
-        wide = self.log_odds[:, None] + np.sqrt(self.curvature.row_variances())[:, None] * NODES
-        excess = self.made * (expit(wide) @ NODE_WEIGHTS - expit(self.log_odds))
+        wide = self.log_odds[:, None] + np.sqrt(self.row_variances)[:, None] * NODES
+        excess = self.made * (expit(wide) @ NODE_WEIGHTS - self.share)
         shift = self.curvature.solve(self.scale * self.curvature.structure.scatter(excess))
         return self.scale * (self.effects - shift)
 
@@ -93,9 +100,11 @@ def log_constants(taken: FloatArray, made: FloatArray) -> float:
     return float((gammaln(made + 1) - gammaln(taken + 1) - gammaln(made - taken + 1)).sum())
 
 
-def log_likelihood(taken: FloatArray, made: FloatArray, log_odds: FloatArray) -> float:
-    """Binomial log likelihood without its constants."""
-    return float(taken @ log_odds - made @ np.logaddexp(0.0, log_odds))
+def shares(log_odds: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Shares with these log odds, and minus the logarithms of what is left, from one exponential."""
+    small = np.exp(-np.abs(log_odds))
+    share: FloatArray = np.where(log_odds >= 0.0, 1.0, small) / (1.0 + small)
+    return share, np.log1p(small) + np.maximum(log_odds, 0.0)
 
 
 def find_peak(
@@ -106,27 +115,30 @@ def find_peak(
     offset: FloatArray,
     scale: FloatArray,
     start: FloatArray,
-    tolerance: float = 1e-9,
+    tolerance: float = 1e-7,
 ) -> Peak:
     """Climb to the mode by Newton's method with step halving."""
     effects = start
     log_odds = offset + structure.gather(scale * effects)
-    height = log_likelihood(taken, made, log_odds) - 0.5 * float(effects @ effects)
+    share, log_left = shares(log_odds)
+    height = float(taken @ log_odds - made @ log_left) - 0.5 * float(effects @ effects)
     for _ in range(STEPS):
-        share = expit(log_odds)
         curvature = Curvature(structure, made * share * (1.0 - share), scale)
         slope = scale * structure.scatter(taken - made * share) - effects
         step = curvature.solve(slope)
         gain = float(step @ slope)
-        if gain < tolerance:
+        if gain < LEAST_GAIN:
             break
         moved = structure.gather(scale * step)
         for _ in range(STEPS):
-            tried = log_likelihood(taken, made, log_odds + moved) - 0.5 * float(
-                (effects + step) @ (effects + step)
-            )
+            share, log_left = shares(log_odds + moved)
+            there = effects + step
+            tried = float(taken @ (log_odds + moved) - made @ log_left) - 0.5 * float(there @ there)
             if tried >= height - 1e-12 * abs(height):
                 break
             step, moved = step / 2.0, moved / 2.0
-        effects, log_odds, height = effects + step, log_odds + moved, tried
-    return Peak(effects, log_odds, scale, taken, made, offset, height, curvature)
+        effects, log_odds, height = there, log_odds + moved, tried
+        # the curvature of a step so small ago is that of the mode
+        if gain < tolerance:
+            break
+    return Peak(effects, log_odds, share, scale, taken, made, offset, height, curvature)

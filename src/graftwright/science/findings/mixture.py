@@ -32,8 +32,8 @@ def average_share(log_odds: FloatArray, sd: FloatArray | float) -> FloatArray:
 
     Examples
     --------
-    >>> float(average_share(np.array([0.0]), 2.0)[0])
-    0.5
+    >>> average_share(np.array([0.0]), 2.0).round(6).tolist()
+    [0.5]
     """
     spread = np.multiply.outer(np.broadcast_to(sd, np.shape(log_odds)), WIDE_NODES)
     averaged: FloatArray = expit(log_odds[..., None] + spread) @ WIDE_WEIGHTS

@@ -29,8 +29,9 @@ if TYPE_CHECKING:
 LEAST_SD = 0.005
 FLOOR = float(np.log(LEAST_SD))
 FALLEN = 7.0  # a log density this far below the mode is past what matters
-POINTS = {1: 24, 2: 48}
 POINTS_FOR_EACH_SD = 24
+MANY_ROWS = 10_000  # so many rows know their effects whatever the sds are: fewer points do
+POINTS_WITH_MANY_ROWS = 8
 
 
 @dataclass(frozen=True)
@@ -56,7 +57,9 @@ class Model:
         varied = self.which >= 0
         scale = self.fixed.copy()
         scale[varied] = np.exp(log_sd)[self.which[varied]]
-        start = np.zeros(self.structure.size) if near is None else near.effects
+        start = np.zeros(self.structure.size)
+        if near is not None:
+            start = np.divide(near.effects * near.scale, scale, out=start, where=scale > 0.0)
         peak = find_peak(
             self.structure, taken=self.taken, made=self.made, offset=self.offset, scale=scale, start=start
         )
@@ -127,7 +130,9 @@ def average_over_sds(model: Model) -> Mixture:
     top = climb(model.look, start, np.eye(model.sds) * 0.5, 1e-3)
     mode = np.maximum(top.place, FLOOR)
     axes = [_walk(model, mode, top, axis) for axis in range(model.sds)]
-    shares = even_shares(len(axes), POINTS.get(len(axes), POINTS_FOR_EACH_SD * len(axes)))
+    many = len(model.made) > MANY_ROWS
+    each = POINTS_WITH_MANY_ROWS if many else POINTS_FOR_EACH_SD
+    shares = even_shares(len(axes), each * len(axes))
     points, log_density = _place(axes, shares)
     looks = _look_at(model, points, mode, top.seen)
     heights = np.array([height for height, _ in looks]) - log_density

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from graftwright.science.arrays import sum_by
+from graftwright.science.arrays import Grouping
 from graftwright.science.findings.troubles import TooManyLevels
 
 if TYPE_CHECKING:
@@ -53,8 +53,10 @@ class Structure:
         self.is_rest[self.big_slice] = False
         place = np.cumsum(self.is_rest) - 1
         self.rest = [place[self.columns[block]] for block in others]
-        self._pairs = [a * self.n_rest + b for a, b in combinations(self.rest, 2)]
-        self._corner = [self.big * self.n_rest + a for a in self.rest]
+        q = self.n_rest
+        self._pairs = [Grouping(a * q + b, q * q) for a, b in combinations(self.rest, 2)]
+        self._corner = [Grouping(self.big * q + a, self.n_big * q) for a in self.rest]
+        self._levels = [Grouping(code, size) for code, size in zip(codes, sizes, strict=True)]
 
     def gather(self, effects: FloatArray) -> FloatArray:
         """Sum the effects that touch each row, shape (rows,)."""
@@ -65,31 +67,21 @@ class Structure:
 
     def scatter(self, values: FloatArray) -> FloatArray:
         """Sum the rows that each effect touches, shape (size,)."""
-        parts = [
-            sum_by(column - part.start, values, part.stop - part.start)
-            for column, part in zip(self.columns, self.slices, strict=True)
-        ]
-        return np.concatenate(parts)
+        return np.concatenate([levels.sums(values) for levels in self._levels])
 
     def products(self, weight: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
         """Sum weights over rows for each pair of effects: big, big with rest, rest with rest."""
         q = self.n_rest
-        rest = np.zeros(q * q)
+        rest, corner = np.zeros(q * q), np.zeros(self.n_big * q)
         for pair in self._pairs:
-            rest += sum_by(pair, weight, q * q)
+            rest += pair.sums(weight)
+        for pair in self._corner:
+            corner += pair.sums(weight)
+        alone = self.scatter(weight)
         square = rest.reshape(q, q)
         square += square.T
-        square[np.diag_indices(q)] = self._diagonal(weight)
-        corner = np.zeros(self.n_big * q)
-        for pair in self._corner:
-            corner += sum_by(pair, weight, self.n_big * q)
-        return sum_by(self.big, weight, self.n_big), corner.reshape(self.n_big, q), square
-
-    def _diagonal(self, weight: FloatArray) -> FloatArray:
-        total = np.zeros(self.n_rest)
-        for column in self.rest:
-            total += sum_by(column, weight, self.n_rest)
-        return total
+        square[np.diag_indices(q)] = alone[self.is_rest]
+        return alone[self.big_slice], corner.reshape(self.n_big, q), square
 
 
 class Curvature:
