@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 STEPS = 60
 LEAST_GAIN = 1e-30
-NODES, NODE_WEIGHTS = np.polynomial.hermite_e.hermegauss(9)
+NODES, NODE_WEIGHTS = np.polynomial.hermite_e.hermegauss(5)
 NODE_WEIGHTS = NODE_WEIGHTS / NODE_WEIGHTS.sum()
 
 

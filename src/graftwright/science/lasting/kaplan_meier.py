@@ -14,7 +14,9 @@ from graftwright.science.lasting.troubles import EndsBeforeItStarts, NobodyThere
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from graftwright.science.arrays import BoolArray, FloatArray
+    from graftwright.science.arrays import BoolArray, FloatArray, IntArray
+
+WHOLE_DAYS = 10_000  # a few rows of whole days may reach so far
 
 
 @dataclass(frozen=True)
@@ -65,11 +67,23 @@ def count_deaths(times: FloatArray, died: BoolArray, counts: FloatArray) -> Deat
         raise NobodyThere
     if not (times >= 0.0).all():
         raise EndsBeforeItStarts(0.0, float(times.min()))
-    distinct, which = np.unique(times, return_inverse=True)
+    distinct, which = _numbered(times)
+    there = sum_by(which, counts, len(distinct))
     deaths = sum_by(which, counts * died, len(distinct))
-    left = np.cumsum(sum_by(which, counts, len(distinct))[::-1])[::-1]
+    left = np.cumsum(there[::-1])[::-1]
     seen = deaths > 0.0
     return Deaths(distinct[seen], deaths[seen], left[seen])
+
+
+def _numbered(times: FloatArray) -> tuple[FloatArray, IntArray]:
+    """Rising times, and which of them each row has; whole days number themselves."""
+    last = float(times.max())
+    if last < 4.0 * len(times) + WHOLE_DAYS:
+        days = times.astype(np.int64)
+        if np.array_equal(days, times):
+            return np.arange(last + 1.0), days
+    distinct, which = np.unique(times, return_inverse=True)
+    return distinct, which
 
 
 def kaplan_meier(times: FloatArray, died: BoolArray, counts: FloatArray, level: float = 0.9) -> Curve:
