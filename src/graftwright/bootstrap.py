@@ -72,6 +72,7 @@ class Book:
 
 def sheets() -> Mapping[str, Sheet]:
     """Return the handbook as a notebook stores it: method sheets by key, the paths of seed as 'seed:Genus'."""
+    from graftwright.actions.course import SEED
     from graftwright.actions.ports import Sheet
     from graftwright.handbook.load import load_handbook
 
@@ -84,7 +85,7 @@ def sheets() -> Mapping[str, Sheet]:
         )
         for key, sheet in handbook.sheets.items()
     }
-    seeds = {f"seed:{genus}": Sheet(f"seed:{genus}/{species.version}", species.text, {})
+    seeds = {f"{SEED}{genus}": Sheet(f"{SEED}{genus}/{species.version}", species.text, {})
              for genus, species in handbook.species.items() if species.seed_stages}  # fmt: skip
     return {**methods, **seeds}
 
@@ -142,10 +143,11 @@ def make_book(path: Path) -> None:
 def new_book(path: Path, name: str, time_zone: str, latitude: float | None, free_days: str) -> Book:
     """Make a notebook and describe its site."""
     from graftwright.actions.ports import Draft
-    from graftwright.actions.site import read_weekdays, read_zone
+    from graftwright.actions.site import read_latitude, read_weekdays, read_zone
 
     said = {"what": "site", "name": name, "time_zone": read_zone(time_zone or settings.local_zone()),
-            "latitude": latitude, "free_days": " ".join(read_weekdays(free_days))}  # fmt: skip
+            "latitude": None if latitude is None else read_latitude(latitude),
+            "free_days": " ".join(read_weekdays(free_days))}  # fmt: skip
     make_book(path)
     book = open_book(path)
     book.enter(Draft("describe", "site", said))
@@ -155,19 +157,26 @@ def new_book(path: Path, name: str, time_zone: str, latitude: float | None, free
 def make_demo(path: Path, *, again: bool) -> bool:
     """Make the demo where there is none; `again` makes it afresh. Return whether it was made."""
     from graftwright.actions.demo import DEMO_NOW, drafts
+    from graftwright.adapters.database.copies import write_over
+    from graftwright.adapters.database.open import made_beside
 
     if path.exists() and not again:
         return False
-    if path.exists() and not open_book(path).is_demo:
+    if path.exists() and not _is_demo(path):
         raise NotTheDemo(path)
-    growing = path.with_name(path.name + ".growing")
-    growing.unlink(missing_ok=True)
-    make_book(growing)
-    book = open_book(growing, DEMO_NOW)
-    drafts(book.notebook, sheets)
-    book.notebook.close()
-    growing.replace(path)
+    with made_beside(path, over=True) as growing:
+        make_book(growing)
+        book = open_book(growing, DEMO_NOW)
+        drafts(book.notebook, sheets)
+        book.notebook.close()
+        write_over(growing, path)
     return True
+
+
+def _is_demo(path: Path) -> bool:
+    book = open_book(path)
+    book.notebook.close()
+    return book.is_demo
 
 
 def prove(book: Book, *, windows: bool) -> Proof:

@@ -8,14 +8,14 @@ from __future__ import annotations
 
 import random
 from collections import Counter
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
 from graftwright import bootstrap
 from graftwright.actions.enter import Answer, Desk, enter
 from graftwright.actions.ports import Draft
-from graftwright.errors import Trouble
+from graftwright.errors import NotebookComplaint, Trouble
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -40,6 +40,7 @@ class Season:
     shelves: list[str] = field(default_factory=list)
     plants: list[str] = field(default_factory=list)
     entered: list[Entry] = field(default_factory=list)
+    aside: list[Draft] = field(default_factory=list)
     answers: list[Answer | str] = field(default_factory=list)
 
     def __post_init__(self) -> None:
@@ -58,17 +59,21 @@ class Season:
         """Write one entry and keep its answer, or the sentence that refused it."""
         self.now += timedelta(hours=self.chance.choice((0, 1, 3, 20)))
         acts = [act for act, able in self._acts() if able for _ in range(_OFTEN.get(act.__name__, 1))]
-        return self.say(self.chance.choice(acts)())
+        return self.say(self.chance.choice(acts)(), at_the_door=self.chance.random() < 0.85)
 
     def say(self, draft: Draft, *, at_the_door: bool = True) -> Answer | str:
         """Enter a draft under the next id."""
         self.count += 1
-        named = draft if draft.id else Draft(**{**vars(draft), "id": f"{self.seed:06d}-{self.count:019d}"})
+        named = draft if draft.id else replace(draft, id=f"{self.seed:06d}-{self.count:019d}")
         desk = Desk(self.now, self.now.date(), lambda: SHEETS, random.Random(f"{self.seed} {self.count}"))
         try:
             answer: Answer | str = enter(self.notebook, desk, named, at_the_door=at_the_door)
+        except NotebookComplaint:
+            raise
         except Trouble as trouble:
             answer = str(trouble)
+        if isinstance(answer, Answer) and answer.aside:
+            self.aside.append(named)
         if isinstance(answer, Answer) and answer.entry and not answer.repeated:
             self._learn(answer.entry)
         self.answers.append(answer)
@@ -87,19 +92,28 @@ class Season:
             self.shelves.append(e.subject)
         elif e.kind == "fail":
             self.lots["stock"].append(e.given["again"])
+        elif e.kind == "cross-out":
+            self._drop(e.said["numbers"])
+
+    def _drop(self, numbers: list[int]) -> None:
+        """Stop using what crossed-out entries had made."""
+        for e in self.entered:
+            if e.number in numbers:
+                made = {e.subject, *e.given.get("new_bags", ()), *e.given.get("plant_codes", ())}
+                for codes in (*self.lots.values(), self.batches, self.bags, self.shelves, self.plants):
+                    codes[:] = [code for code in codes if code not in made]
 
     # what there is to write
 
     def _acts(self) -> list[tuple[Callable[[], Draft], object]]:
-        lots, entered = self.lots, self.entered
-        can_graft = lots["scionwood"] and lots["seed"] + lots["stock"]
+        seed, wood, stock = self.lots.values()
         return [
-            (self.shelf, True), (self.receive, True), (self.seed_step, lots["seed"]), (self.wood, lots["scionwood"]),
-            (self.graft, can_graft), (self.check, self.batches), (self.leave, self.batches), (self.step, self.batches),
-            (self.codes, self.batches), (self.carry, self.batches), (self.carry_bag, self.bags and self.shelves),
-            (self.vent, self.bags), (self.plant, self.plants), (self.note, self.batches), (self.count_lot, lots["seed"]),
-            (self.cross_out, entered), (self.correct, entered), (self.again, entered), (self.give, self.batches),
-            (self.back, self.batches),
+            (self.shelf, True), (self.receive, True), (self.seed_step, seed), (self.wood, wood),
+            (self.count_lot, seed), (self.graft, wood and seed + stock),
+            *((act, self.batches) for act in (self.check, self.leave, self.step, self.codes, self.carry, self.note,
+                                              self.give, self.back)),
+            (self.carry_bag, self.bags and self.shelves), (self.vent, self.bags), (self.plant, self.plants),
+            *((act, self.entered) for act in (self.cross_out, self.correct, self.again)),
         ]  # fmt: skip
 
     def _draft(self, kind: str, subject: str = "", **said: Any) -> Draft:
@@ -118,14 +132,16 @@ class Season:
         return self.chance.choice(codes) if codes else ""
 
     def shelf(self) -> Draft:
-        return self._draft("describe", what="place", name=f"Shelf {self.chance.randint(1, 4)}", place_kind="shelf",
-                           temperature_c=self.chance.choice((3, 18, 22, 24)), within=self._one_of(self.shelves))  # fmt: skip
+        name = f"Shelf {self.chance.randint(1, 4)}"
+        return self._draft("describe", what="place", name=name, place_kind="shelf", within=self._one_of(self.shelves),
+                           temperature_c=self.chance.choice((3, 18, 22, 24)))  # fmt: skip
 
     def receive(self) -> Draft:
         what = self.chance.choice(tuple(self.lots))
         subject = self._one_of(self.lots[what]) if self.chance.random() < 0.1 else ""
-        return self._draft("receive", subject, what=what, count=self.chance.randint(1, 40), genus=self.chance.choice(self.genera),
-                           of=self.chance.choice(("Alder Hill", "Old Hedge", "")), place=self._one_of(self.shelves))  # fmt: skip
+        of, genus = self.chance.choice(("Alder Hill", "Old Hedge", "")), self.chance.choice(self.genera)
+        return self._draft("receive", subject, what=what, count=self.chance.randint(1, 40), genus=genus, of=of,
+                           place=self._one_of(self.shelves))  # fmt: skip
 
     def seed_step(self) -> Draft:
         kind = self.chance.choice(("chill", "bring-out", "return-to-cold", "pull"))
@@ -235,7 +251,7 @@ class Season:
     def cross_out(self) -> Draft:
         number = self._earlier().number
         draft = self._draft("cross-out", numbers=[number], reason="It was another bag.")
-        return Draft(**{**vars(draft), "happened": "", "with_those_behind": self.chance.random() < 0.3})
+        return replace(draft, happened="", with_those_behind=self.chance.random() < 0.3)
 
     def _earlier(self) -> Entry:
         """Choose an entry to put right: mostly one of the last."""
@@ -259,6 +275,9 @@ class Season:
 
     def again(self) -> Draft:
         """Send something a second time, now and then with other words."""
+        if self.aside and self.chance.random() < 0.3:
+            kept = self.chance.choice(self.aside)
+            return kept if self.chance.random() < 0.6 else replace(kept, happened="2027-02-02")
         e = self.chance.choice(self.entered)
         said = dict(e.said) if self.chance.random() < 0.7 else {**e.said, "note": "And again."}
         happened = "" if e.given.get("happened") else e.happened

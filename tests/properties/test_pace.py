@@ -9,7 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from graftwright.science.cells import evenly, quotas
-from graftwright.science.clock import Check, Clock, Milestone, clock_progress
+from graftwright.science.checks import Check
+from graftwright.science.clock import Clock, Milestone, clock_progress
 from graftwright.science.dates import marked_plants, windows, windows_following
 from graftwright.science.laws import laws
 from graftwright.science.posterior import posterior

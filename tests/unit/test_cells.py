@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from graftwright.science.cells import cells, evenly, quotas
-from graftwright.science.clock import Check, Clock, Milestone
+from graftwright.science.checks import Check
+from graftwright.science.clock import Clock, Milestone
 
 INF = np.inf
 CLOCK = Clock((Milestone("swollen", 10.0, 0.2), Milestone("leafing", 15.0, 0.2)), 0.1)

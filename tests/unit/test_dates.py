@@ -5,7 +5,8 @@ import math
 import numpy as np
 import pytest
 
-from graftwright.science.clock import Check, Clock, Milestone, clock_progress
+from graftwright.science.checks import Check
+from graftwright.science.clock import Clock, Milestone, clock_progress
 from graftwright.science.dates import look_by, marked_plants, more_than_a_fifth, windows, windows_following
 from graftwright.science.laws import Law, laws
 from graftwright.science.posterior import posterior
@@ -99,6 +100,19 @@ def test_a_check_of_another_batch_hardly_moves_the_days():
     wrong = [right[0], Check(9.0, (20, 20), 20), *right[1:]]
     expected, found = (windows(batch(*checks, plants=20), 1).fifty for checks in (right, wrong))
     assert found.likely == pytest.approx(expected.likely, abs=0.3)
+
+
+def test_a_doubted_check_can_be_named():
+    known = batch(Check(8.0, (2, 0), 20), Check(9.0, (20, 20), 20), Check(12.0, (15, 3), 20), plants=20)
+    likeliest = known.readings[int(np.argmax(known.chances))]
+    assert likeliest.doubted == 1
+
+
+def test_what_the_last_check_saw_stands_however_unlikely():
+    stuck = windows(batch(Check(8.0, (5, 0), 10), Check(15.0, (5, 0), 10)), 0)
+    assert stuck.fifty.latest <= 15.0 < stuck.ninety.earliest
+    sudden = windows(batch(Check(5.0, (0, 0), 10), Check(6.0, (10, 0), 10)), 0)
+    assert sudden.ninety.latest <= 6.0
 
 
 def test_one_plant_that_never_moves_does_not_hold_up_the_others():

@@ -68,7 +68,10 @@ def test_a_task_that_falls_wholly_into_a_trip_says_so() -> None:
     away = FreeDays(away=((date(2027, 4, 12), date(2027, 4, 18)),))
     (line,) = due_lines([check("2027-04-12", "2027-04-14")], away, date(2027, 4, 12))
     assert line.state == LATE
-    assert line.reason == "Every 3 days. Late: you are away 2027-04-12 to 2027-04-18."
+    assert (
+        line.reason
+        == "Every 3 days. No day at the bench is left for it: you are away 2027-04-12 to 2027-04-18."
+    )
 
 
 @pytest.mark.parametrize(("day", "lines"), [("2027-04-16", 1), ("2027-04-18", 1), ("2027-04-19", 0)])
@@ -148,4 +151,4 @@ def test_every_line_has_its_reason_and_a_check_falls_on_a_free_day_or_is_late(
     for line in due_lines([task], free, day):
         assert line.reason.startswith("Why.")
         if task.what == "check" and task.latest and line.state != LATE:
-            assert free.is_free(line.day) or "Late:" in line.reason
+            assert free.is_free(line.day) or "No day at the bench" in line.reason

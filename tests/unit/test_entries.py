@@ -303,9 +303,12 @@ def test_shares_sum_to_one() -> None:
         "Castanea sativa": 0.5,
         "Castanea crenata": 0.5,
     }
-    for typed in ({"Castanea sativa": 0.9}, {"Castanea sativa": 1.5, "Castanea crenata": -0.5}):
+    for typed, said in (
+        ({"Castanea sativa": 0.9}, "Castanea sativa=0.9"),
+        ({"Castanea sativa": 1.5, "Castanea crenata": -0.5}, "Castanea sativa=1.5, Castanea crenata=-0.5"),
+    ):
         assert (
-            refused("describe", "species", typed) == f"'species' must be shares that sum to 1, not '{typed}'."
+            refused("describe", "species", typed) == f"'species' must be shares that sum to 1, not '{said}'."
         )
     assert refused("describe", "species", "Castanea sativa") == (
         "'species' must be species and share, such as Castanea sativa=1, not 'Castanea sativa'."
@@ -338,12 +341,12 @@ def test_what_a_kind_knows_nothing_of() -> None:
 def test_a_kind_that_does_not_exist() -> None:
     with pytest.raises(UnknownKind) as told:
         read_said("chek", {})
-    assert str(told.value) == (
-        "There is no kind of entry called 'chek'. See: graftwright record --help. Did you mean 'check'?"
-    )
+    assert str(told.value) == ("There is no kind of entry called 'chek'. Did you mean 'check'?")
     with pytest.raises(UnknownKind) as told:
         read_said("xyzzy", {})
-    assert str(told.value) == "There is no kind of entry called 'xyzzy'. See: graftwright record --help."
+    assert (
+        str(told.value) == "There is no kind of entry called 'xyzzy'. All of them: graftwright record --help."
+    )
 
 
 def test_every_field_has_a_reader_and_a_help() -> None:

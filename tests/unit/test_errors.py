@@ -36,18 +36,18 @@ SENTENCES: list[tuple[Trouble, str, str, str]] = [
         errors.NothingKnown("south-sill"),
         "unknown_code",
         "Nothing in this notebook has the code or name south-sill.",
-        "Read the label again, or look it up with: graftwright show.",
+        "Read the label again, or type the name as it was given.",
     ),
     (
         errors.NothingKnown(A, "living plant's"),
         "unknown_code",
         "Nothing in this notebook has the living plant's code or name VY7QV-X.",
-        "Read the label again, or look it up with: graftwright show.",
+        "Read the label again, or type the name as it was given.",
     ),
     (
         errors.WrongThing(A, "batch", ("seed", "stock"), "discard"),
         "wrong_thing",
-        "VY7QV-X is a batch; 'discard' is about a seed or stock.",
+        "VY7QV-X is a batch; 'discard' is about a seed lot or stock lot.",
         "Name the right one.",
     ),
     (
@@ -221,7 +221,7 @@ SENTENCES: list[tuple[Trouble, str, str, str]] = [
     (
         complete.WhichOne(A, [], find_kind("chill")),
         "which_one",
-        "In VY7QV-X there is: nothing; 'chill' needs one seed.",
+        "In VY7QV-X there is: nothing; 'chill' needs one seed lot.",
         "Name it by its code.",
     ),
     (

@@ -174,7 +174,7 @@ def test_a_check_of_a_bag_is_one_of_the_batch_in_it(bench: LedgerBench) -> None:
     - | 2027-03-02 | check    | empty | seen growing 2
         refused: In empty there is: nothing; 'check' needs one batch or plant.
     - | 2027-03-02 | chill    | sill
-        refused: In sill there is: nothing; 'chill' needs one seed.
+        refused: In sill there is: nothing; 'chill' needs one seed lot.
     9 | 2027-03-02 | chill    | shelf | count 10
     """)
     with pytest.raises(Refusal, match=r"^In .* there is: .*, .*; 'check' needs one batch or plant\. Name it"):

@@ -112,7 +112,7 @@ def test_a_lot_in_two_places_is_counted_place_by_place(bench: LedgerBench) -> No
     - | 2027-02-02 | stock-taking | nuts | counted in hand 18; place batch
         refused: Nothing in this notebook has the code or name batch.
     - | 2027-02-02 | stock-taking | nuts | counted in hand 18; place wood
-        refused: wood is a scionwood; 'stock-taking' is about a place.
+        refused: wood is a scionwood lot; 'stock-taking' is about a place.
     """)
     assert bench.where("nuts") == {"shelf": {"in hand": 40}, "sill": {"in hand": 18}}
 
@@ -211,3 +211,34 @@ def test_culled_is_no_death(bench: LedgerBench) -> None:
     6 | 2027-04-01 | cull | batch | reasons weak 1, surplus 2
     """)
     assert bench.tally("batch") == {"made": 10, "callusing": 7, "culled weak": 1, "culled surplus": 2}
+
+
+def test_nuts_given_away_do_not_hold_up_a_graft_told_late(bench: LedgerBench) -> None:
+    bench.write(ROOM)
+    bench.write("""
+    5 | 2027-02-20 | carry          | nuts  | count 20; to sill
+    6 | 2027-02-21 | chill          | nuts  | count 10
+    7 | 2027-02-22 | give           | nuts  | count 30; to_whom a neighbour
+    8 | 2027-02-23 | bring-out      | nuts  |
+    9 | 2027-02-24 | return-to-cold | nuts  |
+    10 | 2027-02-25 | give          | nuts  | to_whom a friend
+    - | 2027-02-26 | give           | nuts  | to_whom a friend
+        refused: Nothing of nuts is left that this could mean.
+    - | 2027-02-26 | bring-out      | nuts  |
+        refused: Nothing of nuts is left at 'chilling' that this could mean.
+    11 | 2027-02-01 | graft         | batch | count 60; scion wood; stock nuts; sheet plain; place shelf
+    """)
+    # ten more were chilled and twenty more given than were counted; the friend got all that was left: none
+    assert bench.tally("nuts") == {"received": 60, "recount": 30, "used batch": 60, "given a neighbour": 30}
+    assert bench.tally("batch") == {"made": 60, "grafted": 60}
+
+
+def test_some_given_and_carried_from_a_bag_nobody_counted(bench: LedgerBench) -> None:
+    bench.write(ROOM)
+    bench.write("""
+    5 | 2027-01-10 | receive | acorns | what seed; uncounted yes
+    6 | 2027-02-01 | carry   | acorns | to sill
+    7 | 2027-02-02 | give    | acorns | count 25; to_whom a neighbour
+    8 | 2027-02-03 | give    | acorns | to_whom a friend
+    """)
+    assert bench.tally("acorns") == {"received": 25, "given a neighbour": 25}

@@ -24,7 +24,7 @@ from graftwright.web.models import (
     SheetLine,
     SheetStage,
 )
-from graftwright.web.parts import Caution, Field, Form, Frame, Option
+from graftwright.web.parts import Act, Caution, Field, Form, Frame, Option
 from web.samples import BAG, BATCH, DEMO, HEAT, HISTORY, TODAY
 
 OWN = Frame(book="My book", day=TODAY)
@@ -150,7 +150,8 @@ CHECK_BAG = CheckPage(
     seen=counting(2, "still callusing", "buds swollen", "leaves open"),
     dead=counting(2, "from mould", "no join"),
     rarer=counting(2, "slipped", "rotted", "too wet", "overheated", "unknown"),
-    not_looked=Field.counting("not-looked", "not looked at", 2),
+    not_looked=(Field.counting("not_looked", "not looked at", 2),),
+    guess=(Field("guess", "Why they died is a guess", "tick"),),
     signs=SIGNS,
     cautions=(HEAT,),
 )
@@ -164,7 +165,7 @@ CHECK_GAP = CheckPage(
     ),
     dead=(Field.counting("mould", "from mould", 10, "0"),),
     rarer=(Field.counting("rotted", "rotted", 10, "0"),),
-    not_looked=Field.counting("not-looked", "not looked at", 10, "0", help="they stay as they were"),
+    not_looked=(Field.counting("not_looked", "not looked at", 10, "0", help="they stay as they were"),),
     gap=Gap(
         "10 were growing and you told of 8. What about the other 2?",
         Field(
@@ -280,20 +281,12 @@ FAULT = ErrorPage(
     "Nothing is lost. Go back and try once more.",
     reference="5F3A09C1",
 )
-FIRST = FirstRunPage(
-    start_href="/start",
+FIRST = FirstRunPage(start=Act("Start my own book", "/first/own"))
+DOORS = FirstRunPage(
     doors=(
-        Door(
-            "I have grafts standing here",
-            "Five questions, then the next date to look and why.",
-            "/start/standing",
-        ),
-        Door("I want trees: how many do I start?", "On the command line: graftwright plan size"),
-        Door(
-            "I have nuts or wood: note it",
-            "Count them once; the book keeps what was used.",
-            "/record/receive",
-        ),
+        Door("I have grafts standing here", "Five questions, then the next date.", "/first/standing"),
+        Door("I want trees: how many do I start?", "This door is not open yet."),
+        Door("I have nuts or wood: note it", "Count them once.", "/record/receive"),
     ),
 )
 
@@ -318,5 +311,6 @@ PAGES = {
     "sheet": ("handbook_sheet.html", framed("handbook"), SHEET),
     "error": ("error.html", framed(""), ERROR),
     "fault": ("error.html", framed("", demo=True), FAULT),
-    "first": ("first_run.html", Frame("Graftwright", date(2026, 2, 1)), FIRST),
+    "first": ("first_run.html", Frame("Graftwright", date(2026, 2, 1), demo=True), FIRST),
+    "doors": ("first_run.html", Frame("My book", date(2026, 2, 1), wrote="Written down."), DOORS),
 }

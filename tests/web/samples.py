@@ -6,7 +6,16 @@ from dataclasses import replace
 from datetime import date
 
 from graftwright.web.charts import Away, Check, Milestone, Ribbon, Span
-from graftwright.web.models import BagPage, BatchPage, GraftsHere, PlaceLines, PlantPage, StillOn, TodayPage
+from graftwright.web.models import (
+    BagPage,
+    BatchPage,
+    GraftsHere,
+    History,
+    PlaceLines,
+    PlantPage,
+    StillOn,
+    TodayPage,
+)
 from graftwright.web.parts import Act, Caution, Count, DueLine, Fact, Frame, HistoryLine, Subject, Window
 
 TODAY = date(2026, 4, 14)
@@ -37,7 +46,7 @@ LATE_LINE = DueLine(
     when="2 days",
     reason="Leaves were likely open by 12 April, and in a closed bag they press against the sides and mould "
     "within three days.",
-    act=act("Check this bag", BAG.code, "check"),
+    acts=(act("Check this bag", BAG.code, "check"),),
     window=Window("leaves open", day(8), day(12), day(15)),
 )
 DUE_LINE = DueLine(
@@ -46,7 +55,7 @@ DUE_LINE = DueLine(
     state="due",
     when="today",
     reason="The last check was on 11 April; closed bags are looked at every three days.",
-    act=act("Check these bags", BATCH.code, "check"),
+    acts=(act("Check these bags", BATCH.code, "check"),),
     window=Window("buds swollen", day(9), day(13), day(18)),
 )
 COMING_LINE = DueLine(
@@ -55,7 +64,7 @@ COMING_LINE = DueLine(
     state="coming",
     when="in 5 days",
     reason="Two leaves are likely open by then, on a Sunday when you are free.",
-    act=act("See the batch", BATCH.code, ""),
+    acts=(act("See the batch", BATCH.code, ""),),
     window=Window("ready to wean", day(17), day(19), day(24)),
 )
 POTTING_LINE = DueLine(
@@ -64,7 +73,7 @@ POTTING_LINE = DueLine(
     state="coming",
     when="in 9 days",
     reason="Roots fill the nut bags from about 23 April on.",
-    act=act("See the batch", LATER.code, ""),
+    acts=(act("See the batch", LATER.code, ""),),
 )
 
 TODAY_FULL = TodayPage(
@@ -177,8 +186,8 @@ BATCH_FULL = BatchPage(
         act("Carry to another shelf", BATCH.code, "carry"),
         act("Write something else", BATCH.code, "record"),
     ),
-    history=HISTORY,
-    ribbon=RIBBON,
+    history=History(HISTORY),
+    ribbons=(RIBBON,),
     due=(DUE_LINE,),
     cautions=(HEAT,),
 )
@@ -187,7 +196,7 @@ BATCH_UNTRIED = BatchPage(
     counts=(Count(400, "made", "made"), Count(37, "not known why", "lost"), Count(363, "growing", "growing")),
     facts=(Fact("how raised", "plain graft"),),
     acts=(act("Check", LATER.code, "check"),),
-    history=(),
+    history=History(),
     no_window="The handbook has no figures for this kind of tree raised in this way, so no dates are shown. "
     "The next check comes by the calendar, every seven days.",
 )
@@ -204,7 +213,7 @@ BAG_PAGE = BagPage(
         act("Open a little", BAG.code, "vent"),
         act("Carry", BAG.code, "carry"),
     ),
-    history=HISTORY[3:],
+    history=History(HISTORY[3:]),
     air=(
         Fact("air", "misted, on 11 April"),
         Fact("opening", "closed since 28 March"),
@@ -213,7 +222,9 @@ BAG_PAGE = BagPage(
     due=(LATE_LINE,),
     cautions=(HEAT,),
 )
-BAG_EMPTY = BagPage(Subject("C3JPR-X", "Bag 9"), "bag", (), (act("Put grafts in", "C3JPR-X", "graft"),), ())
+BAG_EMPTY = BagPage(
+    Subject("C3JPR-X", "Bag 9"), "bag", (), (act("Put grafts in", "C3JPR-X", "graft"),), History()
+)
 PLANT = PlantPage(
     subject=Subject("H8TQ2-K", "Grey Marron on a seedling of Hollow Lane", "pot 3, bench by the door"),
     stage="settled since 2 June, 41 cm tall",
@@ -229,7 +240,7 @@ PLANT = PlantPage(
         act("Harden", "H8TQ2-K", "harden"),
         act("Give", "H8TQ2-K", "give"),
     ),
-    history=HISTORY[:2],
+    history=History(HISTORY[:2]),
     ribbon=SHORT_RIBBON,
 )
 PLANT_ENDED = PlantPage(
@@ -237,7 +248,7 @@ PLANT_ENDED = PlantPage(
     stage="",
     facts=(Fact("from", "batch T8RHE-4", "/T8RHE-4"),),
     acts=(),
-    history=HISTORY[4:],
+    history=History(HISTORY[4:]),
     ended="Dead, found 19 May: root rot.",
 )
 
@@ -247,15 +258,17 @@ BATCH_CROWDED = replace(
     subject=Subject("K7QF4-Z", f"{CROWDED_NAME} op 山栗の実生", CROWDED_NAME),
     counts=(Count(60, "made", "made"), *(Count(1, f"reason {n}", "lost") for n in range(12)), COUNTS[3]),
     facts=(Fact("how it was brought here", CROWDED_NAME, "/W2PNC-5"),),
-    ribbon=replace(
-        RIBBON,
-        title=CROWDED_NAME,
-        milestones=(
-            Milestone(
-                "first look at the end of the fourth year", day(5), day(8), date(2029, 11, 1), seen=day(8)
+    ribbons=(
+        replace(
+            RIBBON,
+            title=CROWDED_NAME,
+            milestones=(
+                Milestone(
+                    "first look at the end of the fourth year", day(5), day(8), date(2029, 11, 1), seen=day(8)
+                ),
             ),
+            checks=tuple(Check(day(n), f"check of {CROWDED_NAME}") for n in range(1, 30)),
         ),
-        checks=tuple(Check(day(n), f"check of {CROWDED_NAME}") for n in range(1, 30)),
     ),
 )
 

@@ -166,7 +166,7 @@ def test_what_people_wrote_is_shown_and_never_obeyed() -> None:
 
 def test_wicked_words_in_a_ribbon_stay_words() -> None:
     wicked = replace(samples.RIBBON, title="</title><script>x</script>", key='"><script>')
-    page = replace(samples.BATCH_FULL, ribbon=wicked)
+    page = replace(samples.BATCH_FULL, ribbons=(wicked,))
     html = environment().get_template("batch.html").render(frame=samples.DEMO, page=page)
     assert "<script" not in html
 

@@ -2,19 +2,28 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import TYPE_CHECKING, Any
 
+from graftwright.actions.called import called
 from graftwright.actions.say import entry_sentence
-from graftwright.actions.show import label, show
+from graftwright.actions.show import show
 from graftwright.ledger.codes import shown
+from graftwright.ledger.due import COMING
+from graftwright.ledger.windows import outward
 
 if TYPE_CHECKING:
-    from datetime import date
+    from collections.abc import Sequence
 
     from graftwright.actions.enter import Answer
     from graftwright.actions.ports import Reading
+    from graftwright.actions.show import Card
     from graftwright.actions.site import Site
+    from graftwright.ledger.due import DueLine
     from graftwright.ledger.entries import Entry
+
+_MADE = {"receive": "lot", "cut-scions": "scionwood lot", "graft": "batch", "regraft": "batch"}
+_LISTED = 4  # windows that are named when somebody goes away
 
 
 def in_words(reading: Reading, site: Site, today: date, answer: Answer) -> list[str]:
@@ -24,24 +33,20 @@ def in_words(reading: Reading, site: Site, today: date, answer: Answer) -> list[
         return [f"Kept aside: {answer.aside.reason} {answer.aside.do}"]
     e = answer.entry
     again = " (it was there already; nothing was added)" if answer.repeated else ""
-    lines = [f"Entry {e.number}, {e.happened}: {_about(reading, e)}{again}"]
+    instead = f", in place of entry {e.replaces}" if e.replaces else ""
+    names = called(reading, _mentioned(e))
+    lines = [f"Entry {e.number}{instead}, {e.happened}: {_about(e, names)}{again}"]
     if e.happened != e.day and not e.happened.startswith(e.day):
         lines.append(f"  ordered as {e.day}")
-    lines += [f"  new: {words}" for words in _made(e)]
-    recounts = [
-        line
-        for line in answer.lines
-        if line.account.name == "recount" and line.account.detail != "double sprout"
-    ]
-    lines += [f"  recount: {-line.amount} more {line.account.unit}s used than counted in {shown(line.account.thing)}"
-              for line in recounts if line.amount < 0 and e.kind in {"graft", "regraft"}]  # fmt: skip
+    lines += [f"  new: {words}" for words in _made(e)] + _recounts(answer)
     if answer.derived_again:
         lines.append(f"  entries {', '.join(map(str, answer.derived_again))} now count differently")
+    if e.kind == "away":
+        return lines + _while_away(reading, e)
     return lines + _next(reading, site, today, e)
 
 
-def _about(reading: Reading, e: Entry) -> str:
-    names = {code: label(thing, {}) for code, thing in reading.things(_mentioned(e)).items()}
+def _about(e: Entry, names: dict[str, str]) -> str:
     subject = f"{names.get(e.subject, shown(e.subject))}: " if e.subject else ""
     return subject + entry_sentence(e, lambda code: names.get(code, shown(code)))
 
@@ -51,23 +56,91 @@ def _mentioned(e: Entry) -> set[str]:
 
 
 def _made(e: Entry) -> list[str]:
-    made = [f"{kind} {name}" for _, kind, name, _ in e.get("on_the_spot", ())]
+    made = [f"{e.get('what', '')} {_MADE[e.kind]} {shown(e.subject)}".lstrip()] if e.kind in _MADE else []
+    if e.kind == "describe" and e.get("what") == "place" and e.given.get("subject"):
+        made.append(f"place {shown(e.subject)}")
+    made += [f"{kind} {name}" for _, kind, name, _ in e.get("on_the_spot", ())]
     made += [f"bags {', '.join(map(shown, e.get('new_bags')))}"] if e.get("new_bags") else []
     made += [f"plants {', '.join(map(shown, e.get('plant_codes')))}"] if e.get("plant_codes") else []
     made += [f"lot to work again {shown(e.get('again'))}"] if e.get("again") else []
     return made
 
 
+def _recounts(answer: Answer) -> list[str]:
+    """Say where more of a material went than anybody had counted."""
+    found = []
+    for line in answer.lines:
+        a = line.account
+        if a.name == "recount" and line.amount < 0 and a.unit != "graft" and a.detail != "double sprout":
+            found.append(f"  recount: {-line.amount} more {a.unit}s than were counted in {shown(a.thing)}")
+    return found if answer.entry and answer.entry.kind != "stock-taking" else []
+
+
+# what comes next
+
+
 def _next(reading: Reading, site: Site, today: date, e: Entry) -> list[str]:
     if not e.subject or e.kind in {"describe", "note"}:
         return []
     card = show(reading, site, today, e.subject)
-    lines = [f"  {card.sentence}"] if card.kind == "batch" else []
-    if card.due:
-        first = card.due[0]
-        where = card.names.get(first.place, shown(first.place))
-        lines.append(f"Next: {first.what} {where}, {first.day:%a} {first.day.isoformat()}. {first.reason}")
+    lines = [f"  {card.sentence}"] if card.sentence and card.kind != "plant" else []
+    lines += _no_windows(card, e) + _still_in_a_bag(card, e)
+    own = [line for line in card.due if line.place and line.place in {e.get("place"), e.get("to")}]
+    for first in (own or card.due)[:1]:
+        where = f" {_place(card, first)}" if first.place else ""
+        lines.append(f"Next: {first.what}{where}, {first.day:%a} {first.day.isoformat()}. {first.reason}")
+        lines += _waiting(card, [line for line in card.due if line is not first and line.state != COMING])
     return lines
+
+
+def _no_windows(card: Card, e: Entry) -> list[str]:
+    """Say at once where the handbook knows too little: a genus mistyped shows itself here."""
+    if e.kind in {"graft", "regraft"} and card.forecast and card.forecast.untried:
+        return [f"  no windows: {card.forecast.untried.rstrip('.')}"]
+    if e.kind == "receive" and e.get("what") == "seed" and not e.get("sheet_version"):
+        genus = e.get("genus")
+        return [f"  no windows: the handbook knows nothing of the seed of {genus}" if genus
+                else "  no windows: no genus is said, such as --genus Castanea"]  # fmt: skip
+    return []
+
+
+def _still_in_a_bag(card: Card, e: Entry) -> list[str]:
+    """Remind of a place that was not said: what is potted or planted seldom stays in its bag."""
+    bag = card.names.get(str(e.get("place", "")), "")
+    if e.kind not in {"pot", "harden", "plant"} or e.get("to") or not bag.startswith("bag "):
+        return []
+    carry = f"graftwright record carry {shown(card.code)} --place {shown(e.get('place'))} --to PLACE"
+    return [f"  they are still noted in {bag}; if not: {carry}"]
+
+
+def _waiting(card: Card, lines: Sequence[DueLine]) -> list[str]:
+    if not lines:
+        return []
+    others = f" and {len(lines) - 1} more" if lines[1:] else ""
+    return [f"Waiting, too: {lines[0].what} {_place(card, lines[0])}{others}."]
+
+
+def _place(card: Card, line: DueLine) -> str:
+    return card.names.get(line.place, shown(line.place))
+
+
+def _while_away(reading: Reading, e: Entry) -> list[str]:
+    """Name the windows that fall into days away: nobody can move those."""
+    first, last = (date.fromisoformat(e.get(name)) for name in ("from_day", "to_day"))
+    found = []
+    for forecast in reading.living():
+        for one in (one for group in forecast.groups for one in group.milestones if one.half):
+            assert one.half is not None
+            likely = outward(date.fromisoformat(forecast.start), one.half)[1]
+            if likely and first <= likely <= last:
+                found.append((likely, forecast.batch, one.name))
+    names = called(reading, {batch for _, batch, _ in found})
+    told = [f"  half of {names[batch]} {name} about {day:%a} {day.isoformat()}"
+            for day, batch, name in sorted(found)[:_LISTED]]  # fmt: skip
+    if not told:
+        return ["  No window has its likely day in these days."]
+    more = [f"  and {len(found) - _LISTED} more"] if found[_LISTED:] else []
+    return ["While you are gone:", *told, *more, "See: graftwright today"]
 
 
 def as_json(answer: Answer, words: list[str]) -> dict[str, Any]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -14,28 +14,14 @@ from graftwright.ledger.windows import Milestone, Window
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+    from graftwright.actions.course import Course
     from graftwright.actions.routes import Walk
     from graftwright.handbook.species import Species
     from graftwright.handbook.stages import Pace, Stage
     from graftwright.science import clock as clocks
     from graftwright.science import dates
+    from graftwright.science.checks import Check
     from graftwright.science.laws import Law
-
-
-@dataclass(frozen=True)
-class Course:
-    """The stages that a batch or a lot of seed walks, whatever page of the handbook they stand on."""
-
-    stages: tuple[Stage, ...]
-
-    @property
-    def path(self) -> tuple[str, ...]:
-        """The keys of the stages."""
-        return tuple(stage.key for stage in self.stages)
-
-    def stage(self, key: str) -> Stage:
-        """Return a stage by its key."""
-        return self.stages[self.path.index(key)]
 
 
 class Windows:
@@ -134,12 +120,12 @@ class Windows:
                     look_by[stage.key] = day + began
         return made
 
-    def _checks(self, stages: Sequence[Stage], began: float) -> tuple[int, list[clocks.Check]]:
+    def _checks(self, stages: Sequence[Stage], began: float) -> tuple[int, list[Check]]:
         """Return the plants that started on this clock, and its checks."""
-        from graftwright.science.clock import Check
+        from graftwright.science.checks import Check
 
         ranks = [self.path.rank(stage.key) for stage in stages]
-        checks: list[clocks.Check] = []
+        checks: list[Check] = []
         gone, waiting = 0, Counter[int]()
         for look in self.looks:
             day = self._day(look.day) - began

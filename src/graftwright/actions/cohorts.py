@@ -52,8 +52,9 @@ class Spot:
 
     @property
     def last_look(self) -> str:
-        """Return the day anyone last looked, or the day they came."""
-        return max((look.day for look in self.days if look.looked), default=self.came)
+        """Return the day anyone last looked or had them in hand, or the day they came."""
+        in_hand = [day for step in _STEPS for day in self.steps.get(step, ())]
+        return max([self.came, *in_hand, *(look.day for look in self.days if look.looked)])
 
     def on(self, day: str) -> Look:
         """Return the look of a day that is still to be; what happens after a look waits for the next one."""

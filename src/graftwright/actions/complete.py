@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
-from graftwright.actions.site import read_weekdays, read_zone
+from graftwright.actions.sense import check_sense
 from graftwright.errors import Refusal, ValueComplaint
 from graftwright.ledger import codes
 from graftwright.ledger.entries import Entry, key_of, read_said, read_value
 from graftwright.ledger.kinds import CODE, TEXT, Field, find_kind
+from graftwright.ledger.things import one_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
 # kinds of entry that make the thing they are about; a code is given if none was typed
 _MAKES = {"receive", "cut-scions", "graft", "regraft"}
 BY = Field("by", TEXT, "Who did it")
+_ONE_OF_A_KIND = {"site", "settings"}  # a notebook has one of each
 _BARE = {"away", "cross-out"}  # about the notebook itself
 
 
@@ -34,7 +36,7 @@ class WhichOne(Refusal):
     def __init__(self, place: str, found: Iterable[str], kind: Kind) -> None:
         listed = ", ".join(codes.shown(one) for one in sorted(found)) or "nothing"
         super().__init__(
-            f"In {codes.shown(place)} there is: {listed}; '{kind.name}' needs one {' or '.join(kind.about)}.",
+            f"In {codes.shown(place)} there is: {listed}; '{kind.name}' needs one {one_of(kind.about)}.",
             do="Name it by its code.",
         )
 
@@ -58,7 +60,7 @@ class NoSubject(Refusal):
 
     def __init__(self, kind: Kind) -> None:
         super().__init__(
-            f"'{kind.name}' must say what it is about.", do=f"Name a {' or '.join(kind.about)} by its code."
+            f"'{kind.name}' must say what it is about.", do=f"Name a {one_of(kind.about)} by its code."
         )
 
 
@@ -98,6 +100,8 @@ class Completer:
         return replace(e, subject=subject, given=self.given)
 
     def _codes_in(self, kind: Kind, said: dict[str, Any]) -> dict[str, Any]:
+        if genus := said.get("genus"):
+            said["genus"] = genus.capitalize()
         for name, value in said.items():
             wanted = kind.field(name)
             if wanted and wanted.holds == CODE:
@@ -137,9 +141,11 @@ class Completer:
         return old.subject if name == "subject" else old.given.get(name)
 
     def _described(self, typed: str, said: Mapping[str, Any]) -> str:
+        if said["what"] in _ONE_OF_A_KIND:
+            return str(said["what"])
         if typed:
             return self._described_key(typed)
-        if said.get("what") == "place" or not said.get("name"):
+        if said["what"] == "place" or not said.get("name"):
             return self._given_code()
         return key_of(said["name"])
 
@@ -174,13 +180,11 @@ class Completer:
     # what a kind needs besides
 
     def _complete(self, kind: str, subject: str, said: Mapping[str, Any]) -> None:
+        check_sense(kind, said)
         if kind in {"receive", "cut-scions"}:
             self._lot(kind, said)
         elif kind in {"graft", "regraft"}:
             self._graft(said)
-        elif kind == "describe":
-            read_zone(said.get("time_zone", "UTC"))
-            read_weekdays(said.get("free_days", ""))
         elif kind == "codes":
             self._plants(subject, said)
         elif kind == "fail":

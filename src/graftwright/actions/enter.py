@@ -19,7 +19,6 @@ from graftwright.errors import Refusal, Trouble
 from graftwright.ledger import book, errors
 from graftwright.ledger.aside import KeptAside
 from graftwright.ledger.days import Happened, read_happened
-from graftwright.ledger.kinds import KINDS
 
 if TYPE_CHECKING:
     import random
@@ -62,7 +61,7 @@ def enter(notebook: Notebook, desk: Desk, draft: Draft, *, at_the_door: bool = T
 
 def write(page: Page, desk: Desk, draft: Draft, *, at_the_door: bool) -> Answer:
     """Enter one draft on a page that is open for writing."""
-    page.look_up(draft.id, _words(draft), into_places=_can_mean_what_is_inside(draft))
+    page.look_up(draft.id, _words(draft), inside=draft.subject)
     before = page.answered(draft.id)
     if before is not None:
         return _answered_before(page, desk, draft, before)
@@ -80,10 +79,6 @@ def _claimed(page: Page, desk: Desk, draft: Draft) -> tuple[Happened, Completer,
     names = Names(page, desk.chance, draft.replaces)
     completer = Completer(page, draft, names, desk.sheets, {"typed": _print_of(_typed(draft))})
     return happened, completer, completer.claim(happened, desk.now.isoformat(timespec="seconds"))
-
-
-def _can_mean_what_is_inside(draft: Draft) -> bool:
-    return draft.kind in KINDS and "place" not in KINDS[draft.kind].about
 
 
 def _words(draft: Draft) -> set[str]:

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
-from graftwright.actions.clockwork import Course, Windows
+from graftwright.actions.clockwork import Windows
 from graftwright.actions.cohorts import merged_looks, spots
+from graftwright.actions.course import Course
 from graftwright.actions.routes import hourly, said_temperature, walks
 from graftwright.actions.tasks import Tasks
 from graftwright.handbook.sheets import parse_sheet
@@ -25,17 +26,28 @@ if TYPE_CHECKING:
     from graftwright.actions.routes import Walk
     from graftwright.handbook.species import Species
     from graftwright.ledger.book import Change
-    from graftwright.ledger.things import Thing
 
+_WALK = {"batch", "plant", "seed"}  # kinds of thing whose units walk along stages
 HORIZON_DAYS = 200  # how far beyond the last entry windows are looked for
 
 
 def rewrite(page: Page, change: Change) -> None:
     """Rewrite the windows of every batch that a change touches, in the transaction of the change."""
-    codes = {account.thing for side in (change.lines, change.before) for lines in side.values()
-             for account in (line.account for line in lines)} | set(change.things)  # fmt: skip
-    batches = {batch for code in codes for batch in batches_of(page, code)}
+    batches = {batch for code in _touched(page, change) for batch in batches_of(page, code)}
     page.save_forecasts({batch: forecast(page, batch) for batch in sorted(batches)})
+
+
+def _touched(page: Page, change: Change) -> set[str]:
+    """Things that entries are about or move; a place that something else is carried to stays as it was."""
+    about = {page.entry(number).subject for number in change.lines} | set(change.things)
+    moved = {
+        line.account.thing
+        for side in (change.lines, change.before)
+        for lines in side.values()
+        for line in lines
+        if line.amount
+    }
+    return (about | moved) - {""}
 
 
 def batches_of(page: Page, code: str) -> Iterable[str]:
@@ -45,24 +57,15 @@ def batches_of(page: Page, code: str) -> Iterable[str]:
         return ()
     if thing.kind == "place":
         owners = filter(None, map(page.thing, page.owners_under(code)))
-        return {
-            owner.part_of or owner.code
-            for owner in owners
-            if owner.kind in {"batch", "plant"} or _is_known_seed(owner)
-        }
-    return (thing.part_of or code,) if thing.kind in {"batch", "plant"} or _is_known_seed(thing) else ()
-
-
-def _is_known_seed(thing: Thing) -> bool:
-    """Whether a lot of seed has a path of its own in the handbook, and is counted."""
-    return thing.kind == "seed" and bool(thing.get("sheet")) and not thing.get("uncounted")
+        return {owner.part_of or owner.code for owner in owners if owner.kind in _WALK}
+    return (thing.part_of or code,) if thing.kind in _WALK else ()
 
 
 def forecast(page: Page, batch: str) -> Forecast:
     """Work out the windows and tasks of one batch."""
     thing = page.thing(batch)
-    if thing is None or not thing.exists:
-        return Forecast(batch, "", 0)
+    if thing is None or not thing.exists or not thing.get("sheet") or thing.get("uncounted"):
+        return Forecast(batch, "", 0)  # seed of an unknown genus, or nobody counted it
     stored = page.sheet(thing.get("sheet"))
     genus = str(thing.get("genus", ""))
     course, species, reason = (

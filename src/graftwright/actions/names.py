@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
+from graftwright.errors import ValueComplaint
 from graftwright.ledger import codes, errors
 from graftwright.ledger.entries import key_of, spellings
 
@@ -14,7 +15,17 @@ if TYPE_CHECKING:
     from graftwright.actions.ports import Page
     from graftwright.ledger.things import Thing
 
+_MOST_CODES = 10_000  # in one entry; one statement asks which of them are taken
 _HAS_PROVENANCE = ("variety", "source-tree", "batch", "plant", "seed", "scionwood", "stock")
+
+
+class TooManyCodes(ValueComplaint):
+    """More new codes than one entry gives."""
+
+    def __init__(self, count: int) -> None:
+        super().__init__(
+            f"One entry gives at most {_MOST_CODES} codes, not {count}.", do="Enter it in parts."
+        )
 
 
 @dataclass
@@ -65,6 +76,8 @@ class Names:
 
     def new_codes(self, count: int, carried_on: list[str] | None = None) -> list[str]:
         """Codes for new things: those of the corrected entry first, then some that belong to nothing yet."""
+        if count > _MOST_CODES:
+            raise TooManyCodes(count)
         drawn = dict.fromkeys((carried_on or [])[:count])
         while len(drawn) < count:
             fresh = {codes.new_code(self.chance) for _ in range(count - len(drawn))} - set(drawn)

@@ -31,8 +31,8 @@ class Sheet:
 class Page(Source, Protocol):
     """A notebook while somebody writes in it: one transaction, all or nothing."""
 
-    def look_up(self, id_: str, words: Iterable[str], *, into_places: bool = False) -> None:
-        """Fetch in one go what an entry will ask for; `into_places`: what stands in the places named, too."""
+    def look_up(self, id_: str, words: Iterable[str], *, inside: str = "") -> None:
+        """Fetch in one go what an entry will ask for; what stands in the place `inside`, too, if it is one."""
 
     def find(self, word: str) -> Thing | None:
         """Return the thing with that code, or with that name."""
@@ -65,7 +65,7 @@ class Page(Source, Protocol):
         """Return a stored method sheet."""
 
     def told_of(self, batch: str) -> Sequence[tuple[Entry, tuple[Line, ...]]]:
-        """Entries about a batch, its plants and the places it has lain in, in order, with their lines."""
+        """Entries that touch a batch or its plants or are about places it has lain in, in order, with their lines."""
 
     def owners_under(self, place: str) -> Sequence[str]:
         """Lots, batches and plants that stand in a place or in one within it now."""

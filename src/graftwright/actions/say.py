@@ -117,13 +117,17 @@ def _graft(e: Entry, name: Callable[[str], str]) -> str:
     return f"{e.get('count')} grafted{where}, scions {name(e.get('scion'))}, on {name(e.get('stock'))}"
 
 
+_UNITS = {"seed": "nuts", "stock": "stocks"}
+
+
 def _receive(e: Entry, name: Callable[[str], str]) -> str:
     del name
-    many = e.get("count") or (
-        f"{e.get('sticks')} sticks of {e.get('buds_per_stick', 1)} buds" if e.get("sticks") else "some"
-    )
+    unit = _UNITS.get(e.get("what", ""), "buds")
+    many = f"{e.get('count')} {unit}" if e.get("count") else f"{unit}, not counted"
+    if e.get("sticks") and not e.get("count"):
+        many = f"{e.get('sticks')} sticks of {e.get('buds_per_stick', 1)} buds"
     of = f" of {e.get('of')}" if e.get("of") else ""
-    origin = f" from {e.get('origin')}" if e.get("origin") else ""
+    origin = f" from {e.get('origin') or e.get('tree')}" if e.get("origin") or e.get("tree") else ""
     return f"{'cut' if e.kind == 'cut-scions' else 'received'} {many}{of}{origin}"
 
 
@@ -139,17 +143,27 @@ def _wood(e: Entry, name: Callable[[str], str]) -> str:
     return f"wood checked: {counted(e.get('reasons', {})) or 'all good'}"
 
 
+_DESCRIBED: dict[str, Callable[[Any, Callable[[str], str]], str]] = {
+    "name": lambda value, _: f"named {value}",
+    "place_kind": lambda value, _: str(value),
+    "within": lambda value, name: f"stands in {name(value)}",
+    "temperature_c": lambda value, _: f"{round(value, 1):g} °C",
+    "walking": lambda value, _: f"number {value} on your way round",
+    "species": lambda value, _: ", ".join(f"{word} {share:g}" for word, share in value.items()),
+    "pollen_sterile": lambda value, _: "gives no pollen" if value else "gives pollen",
+    "variety": lambda value, _: f"of {value}",
+    "protection": lambda value, _: f"protection: {value}",
+    "protection_number": lambda value, _: f"number {value}",
+}
+
+
 def _describe(e: Entry, name: Callable[[str], str]) -> str:
     said = {word: value for word, value in e.said.items() if word not in {"what", "note"}}
-    words = {
-        "within": lambda value: f"stands in {name(value)}",
-        "temperature_c": lambda value: f"{value:g} °C",
-    }
     parts = [
-        words[word](value) if word in words else f"{word.replace('_', ' ')} {value}"
+        _DESCRIBED[word](value, name) if word in _DESCRIBED else f"{word.replace('_', ' ')} {value}"
         for word, value in said.items()
     ]
-    return "described: " + ", ".join(parts)
+    return " · ".join(parts) or "described"
 
 
 def _back(e: Entry, name: Callable[[str], str]) -> str:

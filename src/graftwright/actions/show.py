@@ -25,6 +25,9 @@ if TYPE_CHECKING:
     from graftwright.ledger.windows import Forecast
 
 
+_FAR_DAYS = 400  # where nothing comes soon, the first thing that comes at all is named
+
+
 @dataclass(frozen=True)
 class Standing:
     """So many units of a thing at a stage in a place."""
@@ -79,13 +82,13 @@ class _CardMaker:
         self.reading, self.site, self.today, self.thing = reading, site, today, thing
         self.parts = reading.parts(thing.code) if thing.kind == "batch" else []
         self.codes = [thing.code, *(part.code for part in self.parts)]
-        self.batch = thing.part_of or (thing.code if thing.kind == "batch" else "")
+        self.batch = thing.part_of or (thing.code if thing.kind in {"batch", "seed"} else "")
 
     def card(self) -> Card:
         thing, reading = self.thing, self.reading
         lines = reading.accounts(self.codes)
         inside = reading.standing_in([thing.code]) if thing.kind == "place" else []
-        standing = _standing(inside or lines)
+        standing = standing_in(inside or lines)
         told = reading.told(self.codes)
         crossed = reading.crossed(self.codes)
         forecast = reading.forecast(self.batch) if self.batch else None
@@ -137,10 +140,13 @@ class _CardMaker:
             for task in group.tasks
             if task.place in places or (not task.place and places & set(group.places))
         ]
-        return due.in_order(due.due_lines(tasks, self.site.free, self.today), sorted(places))
+        lines = due.in_order(due.due_lines(tasks, self.site.free, self.today), sorted(places))
+        far = due.due_lines(tasks, self.site.free, self.today, _FAR_DAYS)
+        return lines or due.in_order(far, sorted(places))[:1]
 
 
-def _standing(lines: Iterable[Line]) -> list[Standing]:
+def standing_in(lines: Iterable[Line]) -> list[Standing]:
+    """Return what stands where, of the lines of some accounts."""
     return sorted(
         (
             Standing(a.thing, a.detail, a.place, line.amount)

@@ -41,6 +41,19 @@ class NoSuchWeekday(ValueComplaint):
         )
 
 
+class NoSuchLatitude(ValueComplaint):
+    """A latitude beyond the poles."""
+
+    key = "latitude"
+
+    def __init__(self, latitude: float) -> None:
+        super().__init__(
+            f"{latitude:g} is no latitude: they run from -90 to 90, south negative.",
+            where="latitude",
+            do="Type it again.",
+        )
+
+
 @dataclass(frozen=True)
 class Site:
     """What the notebook says of its own bench."""
@@ -72,6 +85,13 @@ def read_weekdays(text: str) -> tuple[str, ...]:
             raise NoSuchWeekday(word)
     chosen = {word[:3] for word in words}
     return tuple(day for day in WEEKDAYS if day in chosen) or WEEKDAYS
+
+
+def read_latitude(latitude: float) -> float:
+    """Check a latitude."""
+    if not -90 <= latitude <= 90:
+        raise NoSuchLatitude(latitude)
+    return latitude
 
 
 def site_of(described: Iterable[Thing], aways: Iterable[Entry]) -> Site:

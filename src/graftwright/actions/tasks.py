@@ -12,8 +12,8 @@ from graftwright.ledger.windows import Task, outward
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
-    from graftwright.actions.clockwork import Course
     from graftwright.actions.cohorts import Spot
+    from graftwright.actions.course import Course
     from graftwright.handbook.sheets import Stage
     from graftwright.handbook.species import Species
     from graftwright.ledger.windows import Milestone
@@ -201,7 +201,7 @@ def _once(expected: Sequence[Task]) -> list[Task]:
 
 
 def _of_places(why: str, places: int) -> str:
-    return why if places == 1 else f"{why} {places} places."
+    return why if places == 1 else f"{why.removesuffix('.')}, in {places} places."
 
 
 def seed_tasks(maker: Tasks, spot: Spot, species: Species) -> Iterator[Task]:
@@ -245,6 +245,7 @@ def _pull(maker: Tasks, spot: Spot) -> Iterator[Task]:
     likely = outward(maker.start, milestone.half)[1]
     if first is None or likely is None:
         return
+    first = max(first, date.fromisoformat(spot.reached.get("sprouting", spot.came)))
     if spot.reached.get("pulled"):
         first = date.fromisoformat(spot.last_look) + timedelta(days=1)
         by = first + timedelta(days=int(stage.check_every or 3) - 1)

@@ -12,6 +12,7 @@ from graftwright.errors import Trouble, Unproved
 from graftwright.ledger.book import Replay, things_said
 from graftwright.ledger.codes import shown
 from graftwright.ledger.lines import Account, Line
+from graftwright.ledger.makings import makings
 from graftwright.ledger.windows import FORMULA
 
 if TYPE_CHECKING:
@@ -74,8 +75,15 @@ def verify(stored: Stored, path: Callable[[str], Path], kept_aside: int) -> Proo
     unbalanced = [
         f"entry {number} does not sum to zero" for number, own in lines.items() if _off_balance(own)
     ]
-    things = things_said(entries)
-    unequal = [*_replayed(entries, lines, things, path), *_balances(stored, lines), *_things(stored, things)]
+    readable, unreadable = _read(entries)
+    things = things_said(readable)
+    unequal = [
+        *unreadable,
+        *_replayed(readable, lines, things, path),
+        *_without_entry({e.number for e in entries}, lines),
+        *_balances(stored, lines),
+        *_things(stored, things),
+    ]
     problems = (*faults, *unbalanced, *unequal)
     return Proof(len(entries), not unbalanced, not faults and not unequal, kept_aside, problems)
 
@@ -101,10 +109,23 @@ def _replayed(
             problems.append(why_not)
         elif Counter(derived) != Counter(lines.get(e.number, ())):
             problems.append(f"entry {e.number} has other lines than it should")
-    standing = {e.number for e in entries}
-    return problems + [
-        f"entry {number} is crossed out but has lines" for number in lines if number not in standing
-    ]
+    return problems
+
+
+def _without_entry(standing: set[int], lines: Iterable[int]) -> list[str]:
+    return [f"entry {number} is crossed out but has lines" for number in lines if number not in standing]
+
+
+def _read(entries: Iterable[Entry]) -> tuple[list[Entry], list[str]]:
+    """Keep the entries that can be read at all, and name the others."""
+    readable, unreadable = [], []
+    for e in entries:
+        try:
+            makings(e)
+            readable.append(e)
+        except Exception as fault:  # noqa: BLE001 - whatever a damaged entry breaks is what is to be found
+            unreadable.append(f"entry {e.number} cannot be read ({type(fault).__name__})")
+    return readable, unreadable
 
 
 def _derived(replay: Replay, e: Entry) -> tuple[tuple[Line, ...], str]:
@@ -113,7 +134,7 @@ def _derived(replay: Replay, e: Entry) -> tuple[tuple[Line, ...], str]:
         return replay.next(e), ""
     except Trouble as trouble:
         return (), f"entry {e.number} cannot stand: {trouble.sentence}"
-    except Exception as fault:  # noqa: BLE001 - whatever a damaged entry breaks is what is to be found
+    except Exception as fault:  # noqa: BLE001 - as above
         return (), f"entry {e.number} cannot be read ({type(fault).__name__})"
 
 

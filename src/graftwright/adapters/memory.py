@@ -61,8 +61,9 @@ class MemoryPage:
                 found.append(Posted(self.entries[number].key, number, own))
         return sorted(found, key=lambda one: one.key)
 
-    def put_into(self, place: str) -> Sequence[int]:
-        return [n for n, lines in self.posted.items() if any(line.account.place == place for line in lines)]
+    def naming(self, place: str) -> Sequence[int]:
+        return [n for n, lines in self.posted.items()
+                if any(place in (line.account.thing, line.account.place) for line in lines)]  # fmt: skip
 
     def entry(self, number: int) -> Entry:
         if number not in self.entries:
@@ -77,7 +78,7 @@ class MemoryPage:
 
     # what the actions ask
 
-    def look_up(self, id_: str, words: Iterable[str], *, into_places: bool = False) -> None:
+    def look_up(self, id_: str, words: Iterable[str], *, inside: str = "") -> None:
         """Nothing to fetch: all is here."""
 
     def find(self, word: str) -> Thing | None:
@@ -117,8 +118,11 @@ class MemoryPage:
             for line in lines
             if line.account.thing in own
         }
-        about = own | places - {""}
-        told = [(self.entries[n], lines) for n, lines in self.posted.items() if about & touched(lines)]
+        told = [
+            (self.entries[n], lines)
+            for n, lines in self.posted.items()
+            if own & touched(lines) or self.entries[n].subject in places - {""}
+        ]
         return sorted(told, key=lambda one: one[0].key)
 
     def owners_under(self, place: str) -> Sequence[str]:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from graftwright.cli.kinds_help import OWN_COMMAND
 from graftwright.errors import ValueComplaint, as_typed
+from graftwright.ledger.codes import is_code
 from graftwright.ledger.kinds import (
     CHOICE,
     COUNT,
@@ -30,9 +32,8 @@ _WHY = ("reasons", "dead", "reason")  # all three are typed as --reason
 _METAVARS = {"seen": "STAGE=n", "counted": "STAGE=n", "places": "PLACE=n", "plants": "CODE=OUTCOME",
              "species": "SPECIES=SHARE", "reasons": "WHY=n", "dead": "WHY=n"}  # fmt: skip
 _VALUES = {CHOICE: "WORD", COUNT: "n", SIGNED: "n", NUMBER: "x"}
-_LONGEST_NUMBER = 5  # a code has six characters, so a shorter run of digits can only be a count
 
-COMMON = ("day", "by", "note", "id_")
+_ULID = re.compile(r"[0-7][0-9A-HJKMNP-TV-Z]{25}")
 MAKES = ("receive", "cut-scions", "graft", "regraft")  # these give their subject a code
 
 
@@ -53,6 +54,16 @@ class NoWord(ValueComplaint):
         super().__init__(
             f"{option} takes a word and a value, not '{as_typed(text)}'.", where=option,
             do=f"Write it as {option} {such_as}.",
+        )  # fmt: skip
+
+
+class NoId(ValueComplaint):
+    """Something that cannot be the id of an entry."""
+
+    def __init__(self, typed: str) -> None:
+        super().__init__(
+            f"'{as_typed(typed)}' is no id of an entry: that has 26 letters and figures.", where="--id",
+            do="Leave it out, and one is made.",
         )  # fmt: skip
 
 
@@ -131,7 +142,8 @@ def _option(field: Field) -> click.Option:
         return click.Option([flag, field.name], is_flag=True, help=help_)
     pairs = field.holds in {COUNTS, OUTCOMES, SHARES}
     metavar = _METAVARS[field.name] if pairs else _VALUES.get(field.holds, field.holds.upper())
-    return click.Option([flag, field.name], multiple=pairs, metavar=metavar, help=help_)
+    hidden = field.name == "demo_date"  # the demo's own; a grower's notebook lives today
+    return click.Option([flag, field.name], multiple=pairs, metavar=metavar, help=help_, hidden=hidden)
 
 
 def draft(kind: Kind, typed: Mapping[str, Any]) -> Draft:
@@ -139,6 +151,8 @@ def draft(kind: Kind, typed: Mapping[str, Any]) -> Draft:
     from graftwright.actions.ports import Draft
 
     subject, count = typed.get("subject", ""), typed.get("count")
+    if typed["id_"] and not _ULID.fullmatch(typed["id_"]):
+        raise NoId(typed["id_"])
     if count is None and kind.name in MAKES and _is_count(subject):
         subject, count = "", subject
     said = _said(kind, count, typed)
@@ -146,7 +160,8 @@ def draft(kind: Kind, typed: Mapping[str, Any]) -> Draft:
 
 
 def _is_count(word: str) -> bool:
-    return word.isascii() and word.isdigit() and len(word) <= _LONGEST_NUMBER
+    """A number in the place of the code of something new; one that is a code is a code."""
+    return word.isascii() and word.isdigit() and not is_code(word)
 
 
 def _said(kind: Kind, count: str | None, typed: Mapping[str, Any]) -> dict[str, Any]:

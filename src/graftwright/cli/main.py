@@ -21,6 +21,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "new": ("book", "make your own notebook"),
     "demo": ("book", "make the demo: a season in progress"),
     "serve": ("book", "open the pages"),
+    "plan": ("plan", "how many to start; the season plan"),
     "record": ("record", "enter what was done or seen"),
     "correct": ("record", "put an entry right"),
     "cross-out": ("record", "mark entries as untrue, with a reason"),
@@ -105,7 +106,7 @@ def main(argv: Sequence[str] | None = None) -> None:
 def run(words: list[str], *, json: bool) -> int:
     """Run the command in `words` and return its exit code."""
     try:
-        with graftwright.make_context("graftwright", words, ignore_unknown_options=False) as ctx:
+        with graftwright.make_context("graftwright", list(words), ignore_unknown_options=False) as ctx:
             ctx.meta["json"] = json
             graftwright.invoke(ctx)
     except click.exceptions.Exit as left:
@@ -128,8 +129,12 @@ def run(words: list[str], *, json: bool) -> int:
 
 
 def _unknown_option(trouble: click.NoSuchOption, *, json: bool) -> int:
-    """A count such as -3 looks like an option to the parser; say what the person meant."""
+    """Say what the person meant: a count such as -3 looks like an option to the parser."""
     value = trouble.option_name
+    if value == "--notebook" and trouble.ctx:
+        command = trouble.ctx.command_path.partition(" ")[2]
+        told = f"--notebook stands before the command: graftwright --notebook PATH {command}."
+        return report_wrong_use(click.UsageError(told, trouble.ctx), json=json)
     if value.lstrip("-").replace(".", "").isdigit():
         sentence = f"{value} cannot be: counts and numbers of entries are whole and at least 1."
         return report_trouble(ValueComplaint(sentence, do="Type the number again."), json=json)

@@ -11,7 +11,8 @@ from graftwright.cli.entry_options import common, draft, option_of, options
 from graftwright.cli.kinds_help import EXAMPLES, GROUPS, OWN_COMMAND
 from graftwright.cli.output import answer
 from graftwright.errors import ValueComplaint, as_typed
-from graftwright.ledger.entries import MissingValue
+from graftwright.ledger.entries import MissingValue, WrongValue
+from graftwright.ledger.errors import CannotStand
 from graftwright.ledger.kinds import KINDS, find_kind
 
 if TYPE_CHECKING:
@@ -102,12 +103,23 @@ def correct(ctx: click.Context, number: str, rest: tuple[str, ...], kind: str | 
     """
     from graftwright.actions.put_right import corrected
 
+    kind, rest = _another_kind(rest) or (kind, rest)
     book = the_book(ctx)
     with book.notebook.reading() as reading:
         old = reading.entry(_entry_number(number))
     wanted = find_kind(kind or old.kind)
     inner = EntryCommand(wanted).make_context(f"correct {number}", list(rest), parent=ctx.parent)
     _enter(ctx, corrected(old, draft(wanted, inner.params)))
+
+
+def _another_kind(words: tuple[str, ...]) -> tuple[str, tuple[str, ...]] | None:
+    """Find --kind behind the number, where the options of the entry's kind stand."""
+    for n, word in enumerate(words):
+        if word.startswith("--kind="):
+            return word.removeprefix("--kind="), (*words[:n], *words[n + 1 :])
+        if word == "--kind" and words[n + 1 :]:
+            return words[n + 1], (*words[:n], *words[n + 2 :])
+    return None
 
 
 def _entry_number(typed: str) -> int:
@@ -150,14 +162,25 @@ def away(ctx: click.Context, from_day: str, to_day: str, note: str, id_: str) ->
     _enter(ctx, Draft("away", "", {"from_day": from_day, "to_day": to_day, "note": note}, id=id_))
 
 
+def _as_typed_here(trouble: MissingValue | WrongValue) -> None:
+    """Name a field by the option it is typed with."""
+    option = option_of(trouble.where)
+    trouble.sentence = trouble.sentence.replace(f"'{trouble.where}'", option)
+    trouble.where = option
+
+
 def _enter(ctx: click.Context, draft: Draft) -> None:
     from graftwright.actions.answers import as_json, in_words
 
     book = the_book(ctx)
     try:
         result: Answer = book.enter(draft)
-    except MissingValue as missing:
-        missing.do = f"Add {option_of(missing.where)}."
+    except (MissingValue, WrongValue) as trouble:
+        _as_typed_here(trouble)
+        raise
+    except CannotStand as refusal:
+        if draft.kind == "cross-out":
+            refusal.do = "Correct those first, or cross them out, too: --with-those-that-follow."
         raise
     with book.notebook.reading() as reading:
         words = in_words(reading, book.site, book.today, result)

@@ -83,8 +83,8 @@ class Source(Protocol):
         Those before `behind` may come summed into one, if nothing about the thing stands there or behind it.
         """
 
-    def put_into(self, place: str) -> Sequence[int]:
-        """Numbers of the entries that put something into a place, took it out or saw it there."""
+    def naming(self, place: str) -> Sequence[int]:
+        """Numbers of the entries that are about a place or about something in it."""
 
     def entry(self, number: int) -> Entry:
         """Return an accepted entry."""
@@ -198,13 +198,12 @@ class _Settling(_Seen):
     def settle(self, gone: Mapping[int, Entry]) -> Change:
         """Take `gone` out, put the new entry in, and derive again whatever changes."""
         change = Change(things=dict(self._things), crossed=tuple(sorted(gone)))
-        self._start = min((self._new.key, *(e.key for e in gone.values())))
+        first = {**gone, **self._left_without_place()}.values()
+        self._start = min((self._new.key, *(e.key for e in first)))
         queue = _Queue(self._source, self._start)
-        for code, thing in self._things.items():
+        for code in self._things:
             queue.follow(code, self._start)
-            for number in self._source.put_into(code) if thing.kind == "place" and not thing.exists else ():
-                queue.add(self._source.entry(number))
-        for e in (*gone.values(), self._new):
+        for e in (*first, self._new):
             queue.add(e)
         failed: dict[int, Refusal] = {}
         while queue:
@@ -218,6 +217,15 @@ class _Settling(_Seen):
         if failed:
             raise errors.CannotStand(failed)
         return change
+
+    def _left_without_place(self) -> dict[int, Entry]:
+        """Entries that name a place of which nothing is left, whenever they stand in the order."""
+        left: dict[int, Entry] = {}
+        for code, thing in self._things.items():
+            before = self._source.thing(code)
+            if before and before.kind == "place" and not (thing.exists and thing.kind == "place"):
+                left |= {number: self._source.entry(number) for number in self._source.naming(code)}
+        return left
 
     def _derived(self, e: Entry, failed: dict[int, Refusal]) -> tuple[Line, ...]:
         """Derive the lines of an entry; one that can no longer stand is remembered and counts as gone."""

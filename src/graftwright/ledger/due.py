@@ -60,13 +60,13 @@ class DueLine:
     urgent: bool = False
 
 
-def due_lines(tasks: Iterable[Task], free: FreeDays, today: date) -> list[DueLine]:
-    """Return the lines of a day: what is late, what is due, and what comes within the horizon.
+def due_lines(tasks: Iterable[Task], free: FreeDays, today: date, ahead: int = HORIZON_DAYS) -> list[DueLine]:
+    """Return the lines of a day: what is late, what is due, and what comes within so many days ahead.
 
     What was expected and whose whole window has passed comes no more: the check tells what became of it.
     """
     lines = (_line(task, free, today) for task in tasks if not _passed(task, today))
-    soon = today + timedelta(days=HORIZON_DAYS)
+    soon = today + timedelta(days=ahead)
     return [line for line in lines if line.state != COMING or line.day <= soon]
 
 
@@ -124,8 +124,8 @@ def _reason(task: Task, free: FreeDays, *, missed: bool) -> str:
     if not missed:
         return task.why
     trip = free.trip_on(_on(task.latest))
-    because = f"you are away {_said(*trip)}" if trip else "none of your days at the bench is left before"
-    return f"{task.why} Late: {because}."
+    because = f": you are away {_said(*trip)}" if trip else ""
+    return f"{task.why} No day at the bench is left for it{because}."
 
 
 def _said(first: date, last: date) -> str:

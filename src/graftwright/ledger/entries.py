@@ -276,7 +276,7 @@ def _shares(wanted: Field, value: Any) -> dict[str, float]:
     pairs = _paired(wanted, value, "species and share, such as Castanea sativa=1")
     shares = {word: _number(wanted, share) for word, share in _once(wanted, pairs).items()}
     if abs(sum(shares.values()) - 1) > 1e-6 or any(share < 0 for share in shares.values()):
-        raise _wrong(wanted, value, "shares that sum to 1")
+        raise _wrong(wanted, ", ".join(f"{word}={share}" for word, share in pairs), "shares that sum to 1")
     return shares
 
 

@@ -6,9 +6,13 @@ from typing import TYPE_CHECKING
 
 from graftwright.errors import Refusal
 from graftwright.ledger.codes import shown
+from graftwright.ledger.things import one_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
+
+
+_NAMED = 6  # so many places or entries a sentence names
 
 
 class NothingKnown(Refusal):
@@ -20,7 +24,7 @@ class NothingKnown(Refusal):
         what = f"{wanted} " if wanted else ""
         super().__init__(
             f"Nothing in this notebook has the {what}code or name {shown(code)}.",
-            do="Read the label again, or look it up with: graftwright show.",
+            do="Read the label again, or type the name as it was given.",
         )
         self.code = code
 
@@ -32,7 +36,7 @@ class WrongThing(Refusal):
 
     def __init__(self, code: str, kind: str, wanted: tuple[str, ...], doing: str) -> None:
         super().__init__(
-            f"{shown(code)} is a {kind}; '{doing}' is about a {' or '.join(wanted)}.",
+            f"{shown(code)} is a {one_of([kind])}; '{doing}' is about a {one_of(wanted)}.",
             do="Name the right one.",
         )
 
@@ -140,7 +144,8 @@ class NoSuchPlace(Refusal):
     key = "place"
 
     def __init__(self, code: str, place: str, places: tuple[str, ...]) -> None:
-        where = ", ".join(shown(one) for one in places) or "nowhere"
+        where = ", ".join(shown(one) for one in places[:_NAMED]) + (" …" if len(places) > _NAMED else "")
+        where = where or "nowhere"
         super().__init__(
             f"{shown(code)} does not stand in {shown(place)} but in: {where}.", do="Name its place."
         )
@@ -152,7 +157,7 @@ class WhichPlace(Refusal):
     key = "which_place"
 
     def __init__(self, code: str, places: tuple[str, ...]) -> None:
-        listed = ", ".join(shown(one) for one in places[:6]) + (" …" if len(places) > 6 else "")
+        listed = ", ".join(shown(one) for one in places[:_NAMED]) + (" …" if len(places) > _NAMED else "")
         super().__init__(
             f"{shown(code)} lies in {len(places)} places: {listed}.", do="Say which one with --place."
         )
@@ -188,7 +193,10 @@ class InsideItself(Refusal):
 
     def __init__(self, place: str, to: str) -> None:
         super().__init__(
-            f"{shown(place)} cannot stand in {shown(to)}: that stands in it.", do="Name another place."
+            f"{shown(place)} cannot stand in itself."
+            if place == to
+            else f"{shown(place)} cannot stand in {shown(to)}: that stands in it.",
+            do="Name another place.",
         )
 
 
@@ -230,7 +238,8 @@ class CannotStand(Refusal):
     def __init__(self, failed: Mapping[int, Refusal]) -> None:
         numbers = sorted(failed)
         first = failed[numbers[0]]
-        listed = ", ".join(str(number) for number in numbers)
+        more = f" and {len(numbers) - _NAMED} more" if len(numbers) > _NAMED else ""
+        listed = ", ".join(map(str, numbers[:_NAMED])) + more
         plural = "entry" if len(numbers) == 1 else "entries"
         super().__init__(
             f"It cannot stand because of {plural} {listed}: {first.sentence}",

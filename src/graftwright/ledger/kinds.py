@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from graftwright.errors import ValueComplaint
+from graftwright.errors import ValueComplaint, as_typed
 from graftwright.ledger import reasons
 from graftwright.ledger.things import PLACE_KINDS
 
@@ -23,10 +23,8 @@ class UnknownKind(ValueComplaint):
     key = "kind"
 
     def __init__(self, kind: str, nearest: str) -> None:
-        near = f" Did you mean '{nearest}'?" if nearest else ""
-        super().__init__(
-            f"There is no kind of entry called '{kind}'.", do=f"See: graftwright record --help.{near}"
-        )
+        do = f"Did you mean '{nearest}'?" if nearest else "All of them: graftwright record --help."
+        super().__init__(f"There is no kind of entry called '{as_typed(kind)}'.", do=do)
 
 
 @dataclass(frozen=True)

@@ -29,7 +29,7 @@ from graftwright.ledger.units import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Callable, Mapping, Sequence
 
     from graftwright.ledger.entries import Entry
     from graftwright.ledger.things import Thing
@@ -84,8 +84,8 @@ def seed_step(view: View, e: Entry) -> list[Line]:
         return [noted(lot.code, place)]
     ready = [one for one in all_units(view, lot) if one.slot.stage in sources]
     count = e.get("count") or sum(one.count for one in ready)
-    if not count:
-        raise errors.TooMany(lot.code, 1, 0, f"at '{sources[0]}'")
+    if not count and view.is_new(e):
+        raise errors.NothingLeft(lot.code, f"at '{sources[0]}'")
     lines = take_from_lot(view, e, lot, count, sources)
     standing = ready[0].slot.place if ready else ""
     lines.append(there(lot.code, "nut", target, place or standing, count))
@@ -130,7 +130,9 @@ def graft(view: View, e: Entry) -> list[Line]:
     lines.append(outside("made", e.subject, "graft", -count))
     for place, n in sorted(_spread(view, e, count).items()):
         lines.append(there(e.subject, "graft", first, place, n))
-    return lines + [noted(shelf) for shelf in (e.get("place"),) if shelf and e.get("new_bags")]
+    if place := e.get("place"):
+        lines += [noted(around) for bag in e.get("new_bags", ()) for around in _around(view, e, bag, place)]
+    return lines
 
 
 def _used(view: View, e: Entry, lot: Thing, count: int, prefer: Sequence[str]) -> list[Line]:
@@ -240,9 +242,26 @@ def carry(view: View, e: Entry) -> list[Line]:
     to = known(view, e.get("to"), ("place",), e.kind).code
     if thing.kind == "place":
         return [noted(thing.code), *map(noted, _around(view, e, thing.code, to))]
+    if thing.kind in LOTS and thing.get("uncounted", at=e.key):
+        return [noted(thing.code, to)]
+    units = taken(view, e, thing, keep=lambda one: one.slot.place != to)
+    return [*move(units, unit_of(thing), None, to), noted(thing.code)]
+
+
+def taken(
+    view: View, e: Entry, thing: Thing, *, keep: Callable[[Units], bool] = lambda _: True
+) -> list[Units]:
+    """Take what an entry carries off or gives away, the furthest first.
+
+    Of a lot as many as are left: a graft told late may have used some, and materials do not hold up work.
+    """
     order = most_advanced(path_of(view, thing))
-    units = take(view, e, thing, e.get("count"), order, keep=lambda one: one.slot.place != to)
-    return move(units, unit_of(thing), None, to)
+    if thing.kind not in LOTS or view.is_new(e):
+        return take(view, e, thing, e.get("count"), order, keep=keep)
+    units = standing_at(view, e, thing, [one for one in all_units(view, thing) if keep(one)])
+    here = [one for one in units if e.get("place") in (None, one.slot.place)]
+    have = sum(one.count for one in here)
+    return split_off(sorted(here, key=order), min(e.get("count") or have, have))
 
 
 def _around(view: View, e: Entry, place: str, to: str) -> list[str]:
@@ -264,10 +283,16 @@ def _around(view: View, e: Entry, place: str, to: str) -> list[str]:
 def give(view: View, e: Entry) -> list[Line]:
     """Out of the ledger, to somebody."""
     thing = subject(view, e)
-    units = take(view, e, thing, e.get("count"), most_advanced(path_of(view, thing)))
-    unit = unit_of(thing)
+    unit, whom = unit_of(thing), e.get("to_whom")
+    uncounted = thing.kind in LOTS and thing.get("uncounted", at=e.key)
+    units = [] if uncounted else taken(view, e, thing)
     lines = [there(one.thing, unit, *one.slot, -one.count) for one in units]
-    return lines + [outside("given", one.thing, unit, one.count, e.get("to_whom")) for one in units]
+    lines += [outside("given", one.thing, unit, one.count, whom) for one in units]
+    short = (e.get("count") or 0) - sum(one.count for one in units)
+    if short > 0:
+        source = "outside" if uncounted else "recount"
+        lines += [outside(source, thing.code, unit, -short), outside("given", thing.code, unit, short, whom)]
+    return [*lines, noted(thing.code)]
 
 
 # --- remarks -----------------------------------------------------------------------------------

@@ -11,13 +11,20 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Mapping, Sequence
 
 LOT_KINDS = ("seed", "scionwood", "stock")
+_LOTS_IN_WORDS = {kind: f"{kind} lot" for kind in LOT_KINDS}
 PLACE_KINDS = (
     "bag", "box", "tray", "pot", "bed", "row", "shelf", "room", "refrigerator", "frame", "ground", "tree", "limb",
 )  # fmt: skip
 KEYED_KINDS = ("variety", "source-tree", "person", "site", "settings")
+
+
+def one_of(kinds: Sequence[str]) -> str:
+    """Say kinds of thing as a choice: 'batch or plant', 'seed lot, stock lot or place'."""
+    words = [_LOTS_IN_WORDS.get(kind, kind.replace("-", " ")) for kind in kinds]
+    return " or ".join(filter(None, (", ".join(words[:-1]), words[-1])))
 
 
 @dataclass(frozen=True, slots=True)

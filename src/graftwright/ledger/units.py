@@ -95,8 +95,7 @@ def path_of(view: View, thing: Thing) -> Path:
     """Return the stages that the units of a lot, batch or plant walk."""
     if thing.kind in LOTS:
         return Path(LOTS[thing.kind][1])
-    batch = view.thing(thing.part_of) if thing.kind == "plant" else thing
-    assert batch is not None
+    batch = known(view, batch_of(thing), ("batch",), "")
     return view.path(batch.get("sheet"))
 
 

@@ -15,7 +15,8 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from graftwright.science.chance import Floats
-    from graftwright.science.clock import Check, Clock
+    from graftwright.science.checks import Check
+    from graftwright.science.clock import Clock
 
     Places: TypeAlias = NDArray[np.intp]
 
@@ -60,7 +61,7 @@ def cells(clock: Clock, plants: int, checks: Sequence[Check], log_progress: Sequ
     plants : int
         How many plants the clock started with, 0 or more.
     checks : sequence of Check
-        In the order of their days; they must add up, as `graftwright.science.clock.check_checks` makes sure.
+        In the order of their days; they must add up, as `graftwright.science.checks.check_checks` makes sure.
     log_progress : sequence of ndarray, each of shape (milestones,)
         ln P_j on the day of each check, as `graftwright.science.clock.relative_progress` gives it.
 
@@ -75,7 +76,8 @@ def cells(clock: Clock, plants: int, checks: Sequence[Check], log_progress: Sequ
 
     Examples
     --------
-    >>> from graftwright.science.clock import Check, Clock, Milestone
+    >>> from graftwright.science.checks import Check
+    >>> from graftwright.science.clock import Clock, Milestone
     >>> clock = Clock((Milestone("settled", 14.0, 0.2),), 0.1)
     >>> known = cells(clock, 5, [Check(14.0, (2,), 5)], [np.array([0.0])])
     >>> known.alive.tolist(), known.lower.ravel().tolist(), known.upper.ravel().tolist()

@@ -78,7 +78,8 @@ def laws(known: Posterior, milestone: int, ks: Sequence[int]) -> tuple[Law, ...]
 
     Examples
     --------
-    >>> from graftwright.science.clock import Check, Clock, Milestone, clock_progress
+    >>> from graftwright.science.checks import Check
+    >>> from graftwright.science.clock import Clock, Milestone, clock_progress
     >>> from graftwright.science.posterior import posterior
     >>> clock = Clock((Milestone("settled", 14.0, 0.2),), 0.1)
     >>> known = posterior(clock, clock_progress(clock, [20.0] * 720), 8, [Check(12.0, (0,), 8)])
@@ -138,28 +139,39 @@ def laws_following(start: Law, known: Posterior, milestone: int, ks: Sequence[in
     >>> round(law.day_of(0.5), 1)
     24.6
     """
-    days = known.clock.milestones[milestone].days
     gained = known.progress[milestone]
     hours = np.arange(gained.size) / HOURS_A_DAY
     begins = [start.day_of((i + 0.5) / _STARTS) for i in range(_STARTS)]
     at_begin = np.interp([day for day in begins if day is not None], hours, gained)
-    reach = _grid(known, milestone)
-    x = np.linspace(reach[0], reach[-1], _GRID * _PARTS)
-    there = chance_there(known, milestone)
-    own = {k: there(np.full(x.size, k), x) for k in ks}
+    since_begin = _after_progress(known, milestone, ks)
 
     def chance(k: NDArray[np.int64], day: Floats) -> Floats:
-        since = np.maximum(np.interp(day, hours, gained)[:, None] - at_begin, 0.0)
-        with np.errstate(divide="ignore"):
-            log_progress = np.log(since / days)
-        mixed = np.zeros(since.shape)
-        for one, row in own.items():
-            mixed[k == one] = np.interp(log_progress[k == one], x, row, left=0.0)
-        share: Floats = mixed.sum(axis=1) / _STARTS
+        since = np.interp(day, hours, gained)[:, None] - at_begin
+        share: Floats = since_begin(k, since).sum(axis=1) / _STARTS
         return share
 
     found = _tabulate(chance, ks, np.linspace(0.0, hours[-1], _GRID))
     return tuple(Law(np.maximum(day, known.clock.not_before), rising) for day, rising in found)
+
+
+def _after_progress(
+    known: Posterior, milestone: int, ks: Sequence[int]
+) -> Callable[[NDArray[np.int64], Floats], Floats]:
+    """Return a function: the chance that plants k, shape (m,), are there after progress [d], shape (m, s)."""
+    reach = _grid(known, milestone)
+    x = np.linspace(reach[0], reach[-1], _GRID * _PARTS)
+    there = chance_there(known, milestone)
+    rows = {k: there(np.full(x.size, k), x) for k in ks}
+
+    def chance(k: NDArray[np.int64], gained: Floats) -> Floats:
+        with np.errstate(divide="ignore"):
+            log_progress = np.log(np.maximum(gained, 0.0) / known.clock.milestones[milestone].days)
+        found = np.empty(gained.shape)
+        for one, row in rows.items():
+            found[k == one] = np.interp(log_progress[k == one], x, row, left=0.0)
+        return found
+
+    return chance
 
 
 def _grid(known: Posterior, milestone: int) -> Floats:

@@ -9,7 +9,7 @@ import numpy as np
 
 from graftwright.errors import ValueComplaint
 from graftwright.science.chance import at_least, normal_below, normal_between
-from graftwright.science.posterior import MISREAD, limits
+from graftwright.science.readings import MISREAD, limits
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -18,7 +18,8 @@ if TYPE_CHECKING:
 
     from graftwright.science.chance import Floats
     from graftwright.science.clock import Clock
-    from graftwright.science.posterior import Posterior, Reading
+    from graftwright.science.posterior import Posterior
+    from graftwright.science.readings import Reading
 
 _NEGLIGIBLE = 1e-6
 
@@ -72,7 +73,7 @@ def chance_there(known: Posterior, milestone: int) -> Callable[[NDArray[np.int64
     plants = known.counted(milestone)
     # A check held to be wrong can take the last plant that counted with it; such a reading is silent here.
     heard = [
-        (part, _row(known.clock, reading, milestone))
+        (part, _blocks(known.clock, reading, milestone))
         for part, reading in zip(known.chances, known.readings, strict=True)
         if reading.cells.counted(milestone).any()
     ]
@@ -82,14 +83,16 @@ def chance_there(known: Posterior, milestone: int) -> Callable[[NDArray[np.int64
         missing = k[(k < 1) | (k > plants)]
         if missing.size:
             raise NoSuchPlant(int(missing[0]), plants)
-        there: Floats = np.sum([part / whole * row.chance(k, log_progress) for part, row in heard], axis=0)
+        there: Floats = np.sum(
+            [part / whole * blocks.chance(k, log_progress) for part, blocks in heard], axis=0
+        )
         return there
 
     return chance
 
 
 @dataclass(frozen=True)
-class _Row:
+class _Blocks:
     """The cells of a reading on the scale of one milestone, in blocks that follow each other.
 
     Within a block cells overlap; a check of all plants leaves one cell a block. `members[b]` are the cells
@@ -133,15 +136,15 @@ class _Row:
         return held
 
 
-def _row(clock: Clock, reading: Reading, milestone: int) -> _Row:
+def _blocks(clock: Clock, reading: Reading, milestone: int) -> _Blocks:
     plants = reading.cells.counted(milestone)
     low, high = _believed(clock, reading, milestone)
     order = np.argsort((normal_below(low) + normal_below(high)) @ reading.weight)
     order = order[plants[order] > 0]
-    block = _blocks(low[order], high[order], reading.weight)
+    block = _block_of_each(low[order], high[order], reading.weight)
     nobody = np.full((1, len(reading.u)), np.inf)
     low, high = np.vstack((low[order], nobody)), np.vstack((high[order], nobody))
-    return _Row(
+    return _Blocks(
         reading.u,
         reading.weight,
         clock.milestones[milestone].spread,
@@ -155,7 +158,7 @@ def _row(clock: Clock, reading: Reading, milestone: int) -> _Row:
     )
 
 
-def _blocks(low: Floats, high: Floats, weight: Floats) -> NDArray[np.intp]:
+def _block_of_each(low: Floats, high: Floats, weight: Floats) -> NDArray[np.intp]:
     """Return the block of each cell in order; a new one begins where all before end, whatever u."""
     apart = np.maximum.accumulate(high)[:-1] <= np.minimum.accumulate(low[::-1])[::-1][1:]
     return np.concatenate(([0], np.cumsum(apart @ weight > 1 - _NEGLIGIBLE)))

@@ -56,15 +56,23 @@ class TodayPage:
 
 
 @dataclass(frozen=True)
+class History:
+    """What was written, latest first; `all_href` leads to the lines that are not shown."""
+
+    lines: tuple[HistoryLine, ...] = ()
+    heading: str = "What was written"
+    all_href: str = ""
+
+
+@dataclass(frozen=True)
 class BatchPage:
     subject: Subject
     counts: tuple[Count, ...]
     facts: tuple[Fact, ...]
     acts: tuple[Act, ...]
-    history: tuple[HistoryLine, ...]
+    history: History
     ribbons: tuple[Ribbon, ...] = ()
     no_window: str = ""
-    behind: str = ""
     due: tuple[DueLine, ...] = ()
     cautions: tuple[Caution, ...] = ()
 
@@ -87,7 +95,7 @@ class BagPage:
     kind: str
     grafts: tuple[GraftsHere, ...]
     acts: tuple[Act, ...]
-    history: tuple[HistoryLine, ...]
+    history: History
     air: tuple[Fact, ...] = ()
     due: tuple[DueLine, ...] = ()
     cautions: tuple[Caution, ...] = ()
@@ -101,7 +109,7 @@ class PlantPage:
     stage: str
     facts: tuple[Fact, ...]
     acts: tuple[Act, ...]
-    history: tuple[HistoryLine, ...]
+    history: History
     ribbon: Ribbon | None = None
     ended: str = ""
     due: tuple[DueLine, ...] = ()
@@ -168,6 +176,7 @@ class CheckPage:
     plants: tuple[Field, ...] = ()
     signs: tuple[Field, ...] = ()
     rarer: tuple[Field, ...] = ()
+    guess: tuple[Field, ...] = ()
     gap: Gap | None = None
     cautions: tuple[Caution, ...] = ()
     correcting: HistoryLine | None = None

@@ -62,7 +62,20 @@ class NothingGrowing(Refusal):
     key = "nothing_growing"
 
     def __init__(self, title: str) -> None:
-        super().__init__(f"Nothing of {title} is growing any more.", do="Its page tells where they went.")
+        super().__init__(f"{title}: nothing is growing there any more.", do="Its page tells where they went.")
+
+
+class BookChanged(Refusal):
+    """A check filled in on a form that was opened before something else was written."""
+
+    key = "changed"
+
+    def __init__(self, total: int) -> None:
+        are = "1 graft is" if total == 1 else f"{total} grafts are"
+        super().__init__(
+            f"The book has changed since you opened this form: {are} growing there now.",
+            do="Look over your numbers and send them once more.",
+        )
 
 
 _DO: Mapping[str, str] = {

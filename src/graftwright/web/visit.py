@@ -11,11 +11,13 @@ from starlette.responses import RedirectResponse
 
 from graftwright import bootstrap
 from graftwright.actions.say import entry_sentence
+from graftwright.actions.show import show
 from graftwright.errors import Trouble
 from graftwright.web.look import templates
+from graftwright.web.pages.due_lines import next_words
 from graftwright.web.pages.names import Names
 from graftwright.web.parts import Frame
-from graftwright.web.wording import day_by_day
+from graftwright.web.wording import capital, day_by_day
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -107,7 +109,13 @@ class Visit:
             return ""
         names = Names.of_entry(reading, e)
         sentence = day_by_day(entry_sentence(e, names.label), self.today)
-        return f"Written down as entry {e.number}: {sentence}."
+        return f"Written down as entry {e.number}: {capital(sentence)}. {self._next(reading)}".strip()
+
+    def _next(self, reading: Reading) -> str:
+        """Say what comes next for the thing whose page this is."""
+        code = str(self.request.path_params.get("code", ""))
+        due = show(reading, self.book.site, self.today, code).due if code else ()
+        return next_words(due[0], self.today) if due else ""
 
     def to(self, path: str, wrote: int = 0) -> Response:
         """Send the reader on to another page, which says what was written."""

@@ -110,6 +110,11 @@ def _said(text: str, today: date) -> str:
         return text
 
 
+def capital(words: str) -> str:
+    """Begin with a capital letter."""
+    return words[:1].upper() + words[1:]
+
+
 def many(count: int, word: str) -> str:
     """Return '1 bag' or '3 bags'."""
     return f"{count} {word}" if count == 1 else f"{count} {word}{'es' if word.endswith('x') else 's'}"

@@ -177,6 +177,8 @@ def _in_words(path: Path, trouble: BaseException | None) -> NotebookComplaint | 
         sqlite3.SQLITE_NOTADB: NotANotebook,
     }
     kind = kinds.get(code & 0xFF)
-    if kind is None and any(word in str(trouble) for word in ("no such", "decode to UTF-8")):
+    if kind is None and any(
+        word in str(trouble) for word in ("no such", "decode to UTF-8", "malformed JSON")
+    ):
         kind = DamagedNotebook
     return kind(path) if kind else None

@@ -54,14 +54,11 @@ def line_of(row: Row[Any]) -> Line:
 
 
 def told(rows: Iterable[Row[Any]]) -> list[tuple[Entry, tuple[Line, ...]]]:
-    """Entries with their lines, of rows that join the two."""
-    entries: dict[int, Entry] = {}
-    lines: dict[int, list[Line]] = {}
-    for row in rows:
-        if row.number not in entries:
-            entries[row.number] = entry_of(row)
-        lines.setdefault(row.number, []).append(line_of(row))
-    return [(e, tuple(lines[number])) for number, e in entries.items()]
+    """Entries with their lines, of rows that hold both."""
+    return [
+        (entry_of(row), tuple(Line(Account(*account), n) for *account, n in json.loads(row.lines)))
+        for row in rows
+    ]
 
 
 def thing_row(thing: Thing, latest: str) -> type_of_row:
@@ -72,7 +69,7 @@ def thing_row(thing: Thing, latest: str) -> type_of_row:
     return {
         "code": thing.code, "kind": thing.kind, "part_of": thing.part_of, "slug": slug(str(thing.get("name", ""))),
         "within": thing.get("within", "") if thing.kind == "place" else "",
-        "sheet": thing.get("sheet", "") if thing.kind == "batch" else "", "said": to_text(said),
+        "sheet": thing.get("sheet", ""), "said": to_text(said),
         "latest": max(latest, thing.latest),
     }  # fmt: skip
 

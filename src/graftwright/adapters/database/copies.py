@@ -68,27 +68,32 @@ class DatabaseCopy:
 
     def put_over(self, word: str) -> FilePath | None:
         """Put the copy in the place of a notebook; return where that one is kept, under a name with `word`."""
-        if not self.target.exists():
-            self.put_in_place()
-            return None
-        kept = free_name(self.target, word)
+        kept = free_name(self.target, word) if self.target.exists() else None
         try:
-            _write_over(self.growing, self.target, kept)
+            write_over(self.growing, self.target, kept)
         except (DamagedNotebook, NotANotebook):
-            if not self.target.is_file():
+            if kept is None or not self.target.is_file():
                 raise
             _move_over(self.growing, self.target, kept)
         return kept
 
 
-def _write_over(growing: FilePath, target: FilePath, kept: FilePath) -> None:
-    """Give the notebook's own file the copy's content, so that nothing which has it open is left with another."""
+def write_over(growing: FilePath, target: FilePath, kept: FilePath | None = None) -> None:
+    """Give a notebook's own file another content, so that nothing which opens it is left with a file without a name.
+
+    What was there is copied to `kept` first.
+    """
+    if not target.exists():
+        put_in_place(growing, target)
+        return
     with alone(target) as file:
-        copy_whole(file, kept)
+        if kept:
+            copy_whole(file, kept)
         try:
             put_back(growing, file)
         except BaseException:
-            kept.unlink()
+            if kept:
+                kept.unlink()
             raise
 
 

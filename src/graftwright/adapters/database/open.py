@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sqlite3
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import create_engine, event
@@ -17,12 +17,13 @@ from graftwright.adapters.database.complaints import (
     NoNotebook,
     NotANotebook,
     OlderNotebook,
+    ReadOnlyNotebook,
     ReplacedNotebook,
     TakenPath,
     UnreadableNotebook,
     told,
 )
-from graftwright.adapters.database.signature import sign, take_back
+from graftwright.adapters.database.signature import beside, sign, take_back
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -62,8 +63,9 @@ def made_beside(path: Path, *, over: bool = False) -> Iterator[Path]:
     except OSError as trouble:
         raise CannotMake(path, trouble.strerror or str(trouble)) from None
     finally:
-        for one in (growing, *companions(growing)):
-            one.unlink(missing_ok=True)
+        for one in (growing, beside(growing), *companions(growing)):
+            with suppress(OSError):
+                one.unlink()
 
 
 def _must_be_free(path: Path) -> None:
@@ -189,6 +191,8 @@ class Opened:
     @contextmanager
     def for_writing(self) -> Iterator[Connection]:
         """Hold the pen: nobody else writes until the block ends, and all of it is durable or none."""
+        if self.read_only:
+            raise ReadOnlyNotebook(self.path)
         with told(self.path), self._engine.connect() as plain:
             db = plain.execution_options(graftwright_writes=True)
             db.begin()

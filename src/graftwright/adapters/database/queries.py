@@ -8,9 +8,10 @@ from sqlalchemy import and_, func, or_, select
 
 from graftwright.adapters.database import convert, tables
 from graftwright.adapters.database.faults import faults
+from graftwright.adapters.database.look import among
 from graftwright.ledger import errors
 from graftwright.ledger.codes import looks_like_code, read
-from graftwright.ledger.entries import slug
+from graftwright.ledger.entries import spellings
 from graftwright.ledger.lines import THERE
 
 if TYPE_CHECKING:
@@ -27,6 +28,15 @@ if TYPE_CHECKING:
 t, b, e, x, f = tables.things, tables.balances, tables.entries, tables.lines, tables.forecasts
 
 
+def entries_with_lines() -> Select[Any]:
+    """Select entries, each with its lines as one value: a join would repeat the entry for each of them."""
+    account = (x.c.thing, x.c.unit, x.c.name, x.c.detail, x.c.place)
+    lines = select(func.json_group_array(func.json_array(*account, x.c.amount))).where(
+        x.c.entry == e.c.number
+    )
+    return select(e, lines.scalar_subquery().label("lines"))
+
+
 class DatabaseReading:
     """One unchanging state of a notebook."""
 
@@ -34,16 +44,18 @@ class DatabaseReading:
         self._db = connection
 
     def find(self, word: str) -> Thing | None:
-        """Return the thing with that code or name."""
-        key = read(word) if looks_like_code(word) or "/" in word else slug(word)
-        rows = self._db.execute(select(t).where(or_(t.c.code == key, t.c.slug == key))).all()
+        """Return the thing with that code or name; refuses what was meant as a code and is none."""
+        keys = spellings(word)
+        rows = self._db.execute(select(t).where(or_(t.c.code.in_(keys), t.c.slug.in_(keys)))).all()
         found = [thing for thing in map(convert.thing_of, rows) if thing.exists]
-        exact = [thing for thing in found if thing.code == key]
+        exact = [thing for thing in found if thing.code in keys]
+        if not found and looks_like_code(word):
+            read(word)
         return (exact or found)[0] if exact or len(found) == 1 else None
 
     def things(self, codes: Iterable[str]) -> dict[str, Thing]:
         """Return things by code."""
-        rows = self._db.execute(select(t).where(t.c.code.in_(sorted(set(codes)))))
+        rows = self._db.execute(select(t).where(among(t.c.code, codes)))
         return {row.code: convert.thing_of(row) for row in rows}
 
     def things_of(self, *kinds: str) -> list[Thing]:
@@ -58,23 +70,22 @@ class DatabaseReading:
 
     def accounts(self, codes: Iterable[str]) -> list[Line]:
         """Return what is on every account of some things."""
-        rows = self._db.execute(select(b).where(b.c.thing.in_(sorted(set(codes))), b.c.amount != 0))
+        rows = self._db.execute(select(b).where(among(b.c.thing, codes), b.c.amount != 0))
         return [convert.line_of(row) for row in rows]
 
     def standing_in(self, places: Iterable[str]) -> list[Line]:
         """Return what stands in some places."""
-        here = select(b).where(b.c.place.in_(sorted(set(places))), b.c.name == THERE, b.c.amount != 0)
+        here = select(b).where(among(b.c.place, places), b.c.name == THERE, b.c.amount != 0)
         return [convert.line_of(row) for row in self._db.execute(here.order_by(b.c.thing))]
 
     def told(self, codes: Iterable[str], limit: int = 200) -> list[tuple[Entry, tuple[Line, ...]]]:
         """Return the latest entries about some things, or about what stood in them, with their lines, latest first."""
-        listed = sorted(set(codes))
-        stood = select(b.c.thing).where(b.c.place.in_(listed), b.c.name == THERE)
-        inside = and_(x.c.thing.in_(stood), x.c.place.in_(listed))
-        about = select(x.c.entry).where(x.c.thing.in_(listed)).union(select(x.c.entry).where(inside))
-        last = select(e.c.number).where(e.c.number.in_(about)).order_by(e.c.key.desc()).limit(limit)
-        joined = select(e, x).join(x, x.c.entry == e.c.number).where(e.c.number.in_(last))
-        return convert.told(self._db.execute(joined.order_by(e.c.key.desc(), e.c.number.desc())))
+        listed = set(codes)
+        stood = select(b.c.thing).where(among(b.c.place, listed), b.c.name == THERE)
+        inside = and_(x.c.thing.in_(stood), among(x.c.place, listed))
+        about = select(x.c.entry).where(among(x.c.thing, listed)).union(select(x.c.entry).where(inside))
+        told = entries_with_lines().where(e.c.number.in_(about))
+        return convert.told(self._db.execute(told.order_by(e.c.key.desc(), e.c.number.desc()).limit(limit)))
 
     def entry(self, number: int) -> Entry:
         """Return an entry by its number."""
@@ -82,7 +93,7 @@ class DatabaseReading:
 
     def crossed(self, codes: Iterable[str]) -> list[Entry]:
         """Return crossed-out entries that were about some things."""
-        return self._entries(e.c.subject.in_(sorted(set(codes))) & e.c.crossed_by.is_not(None))
+        return self._entries(among(e.c.subject, codes) & e.c.crossed_by.is_not(None))
 
     def of_kind(self, kind: str) -> list[Entry]:
         """Return the entries of a kind that still stand, in order."""

@@ -30,19 +30,20 @@ def take_back(path: Path) -> None:
 def holder(path: Path) -> str:
     """Return who signed last and has not taken it back."""
     try:
-        signed = _beside(path).read_text(encoding="utf-8", errors="replace").strip()
+        signed = beside(path).read_text(encoding="utf-8", errors="replace").strip()
     except OSError:
         signed = ""
     return signed or "an unknown process"
 
 
-def _beside(path: Path) -> Path:
+def beside(path: Path) -> Path:
+    """Return the file that is signed."""
     return path.with_name(path.name + ".writer")
 
 
 def _write(path: Path, text: str) -> None:
     with suppress(OSError):  # a folder that takes no such file: others wait without knowing for whom
-        file = os.open(_beside(path), os.O_WRONLY | os.O_CREAT, 0o666)
+        file = os.open(beside(path), os.O_WRONLY | os.O_CREAT, 0o666)
         try:
             os.write(file, text.ljust(_LENGTH).encode())
         finally:

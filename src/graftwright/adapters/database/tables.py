@@ -25,6 +25,7 @@ entries = Table(
     Column("crossed_by", Integer, ForeignKey("entries.number", ondelete="RESTRICT")),
     Index("entries_by_key", "key"),
     Index("entries_by_kind", "kind", "key"),
+    Index("entries_by_subject", "subject"),
 )
 
 # What each entry moves; `key` is the entry's place in the order, so that the history of a thing is one look-up.

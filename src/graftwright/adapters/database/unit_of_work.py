@@ -8,25 +8,26 @@ from __future__ import annotations
 
 import json
 from contextlib import contextmanager
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from sqlalchemy import func, literal, null, or_, select, union_all, update
+from sqlalchemy import or_, select, union, update
 from sqlalchemy.dialects.sqlite import insert
 
 from graftwright.actions.ports import Sheet
 from graftwright.adapters.database import convert, tables
+from graftwright.adapters.database.look import LOOK, among
 from graftwright.adapters.database.open import WAIT_SECONDS, connect
-from graftwright.adapters.database.queries import DatabaseReading
+from graftwright.adapters.database.queries import DatabaseReading, entries_with_lines
 from graftwright.ledger import errors
 from graftwright.ledger.book import Posted, touched
-from graftwright.ledger.entries import slug
-from graftwright.ledger.lines import THERE, Line
+from graftwright.ledger.entries import slug, spellings
+from graftwright.ledger.lines import THERE, Account, Line
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
     from pathlib import Path as FilePath
 
-    from sqlalchemy import ColumnElement, CompoundSelect, Connection
+    from sqlalchemy import Connection
 
     from graftwright.ledger.aside import KeptAside
     from graftwright.ledger.book import Change
@@ -48,48 +49,48 @@ class DatabasePage:
         self._histories: dict[tuple[str, str], Sequence[Posted]] = {}
         self._standing: dict[str, list[Line]] = {}
         self._entries: dict[int, Entry] = {}
+        self._lines: dict[int, tuple[Line, ...]] = {}
         self._sheets: dict[str, Sheet] = {}
         self._paths: dict[str, Path] = {}
         self._next = 0
         self._answer: tuple[str, str | int] | None = None
-        self._opened: set[str] = set()  # places whose owners were looked up
+        self._latest: dict[str, str] = {}  # batch -> the last point at which it or a part of it was touched
 
-    # what an entry will ask for, in two statements
+    # what an entry will ask for, in one statement
 
-    def look_up(self, id_: str, words: Iterable[str], *, into_places: bool = False) -> None:
+    def look_up(self, id_: str, words: Iterable[str], *, inside: str = "") -> None:
         self._forget()
-        wanted = sorted(set(words))
-        slugs = sorted({slug(word) for word in wanted})
-        for word in (*wanted, *slugs):
-            self._things.setdefault(word, None)
-        for row in self._db.execute(_first_look(id_, wanted, slugs, into_places=into_places)):
+        keys = sorted({key for word in words for key in spellings(word)})
+        self._things.update(dict.fromkeys(keys))
+        self._standing.update({key: [] for key in keys})
+        asked = {"id": id_, "keys": json.dumps(keys), "inside": json.dumps(spellings(inside))}
+        for row in self._db.execute(LOOK, asked):
             if row.what == "thing":
-                self._learn(convert.thing_of(row))
+                self._learn(convert.thing_from(row.a, row.b, row.c, row.d, row.e))
+            elif row.what == "there":
+                self._standing[row.a].append(Line(Account(row.a, row.b, row.c, row.d, row.e), row.n))
             elif row.what == "sheet":
-                self._sheets[row.code] = Sheet(row.code, row.kind, json.loads(row.said))
+                self._sheets[row.a] = Sheet(row.a, row.b, json.loads(row.c))
             elif row.what == "next":
-                self._next = int(row.code)
+                self._next = row.n
             else:
-                self._answer = (row.what, row.code)
-        known = [code for code, thing in self._things.items() if thing]
-        self._opened = set(wanted) & set(known) if into_places else set()
-        self._standing.update({code: [] for code in known})
-        for row in self._db.execute(_second_look(known)):
-            if row.amount is None:
-                self._learn(convert.thing_from(row.thing, row.unit, "", row.name, row.detail))
-            else:
-                self._standing[row.thing].append(convert.line_of(row))
+                self._answer = (row.what, row.n)
 
     def _forget(self) -> None:
         """Another entry begins: what stood before the one just written stands so no more."""
         self._answer = None
-        for known in (self._things, self._names, self._parts, self._histories, self._standing, self._entries):
-            known.clear()
+        self._things.clear()
+        self._names.clear()
+        self._parts.clear()
+        self._latest.clear()
+        self._histories.clear()
+        self._standing.clear()
+        self._entries.clear()
+        self._lines.clear()
 
     def _learn(self, thing: Thing) -> None:
-        if self._things.get(thing.code):
-            return
         self._things[thing.code] = thing
+        self._standing.setdefault(thing.code, [])
         if name := thing.get("name"):
             self._names.setdefault(slug(str(name)), []).append(thing.code)
 
@@ -117,17 +118,22 @@ class DatabasePage:
 
     def history(self, code: str, behind: str = "") -> Sequence[Posted]:
         if (code, behind) not in self._histories:
-            summed = behind and not self._stands_behind(code, behind)
-            self._histories[code, behind] = self._summed(code) if summed else self._full(code)
+            if behind and not self._stands_behind(code, behind):
+                self._histories[code, behind] = self._summed(code)
+            else:
+                self._read_family(code, behind)
         return self._histories[code, behind]
 
     def _stands_behind(self, code: str, key: str) -> bool:
-        """Whether anything stands at a point or behind it; what a correction takes out stands at its own."""
+        """Whether anything about a thing or its family stands at a point of the order or behind it."""
         thing = self.thing(code)
         if thing is None:
             return False
-        family = [thing.part_of or code, *self.parts(thing.part_of or code)]
-        return any(one is not None and one.latest >= key for one in map(self.thing, family))
+        root = thing.part_of or code
+        if root not in self._latest:
+            family = map(self.thing, (root, *self.parts(root)))
+            self._latest[root] = max(one.latest for one in family if one)
+        return self._latest[root] >= key
 
     def _summed(self, code: str) -> Sequence[Posted]:
         """Everything before, as one line for each place."""
@@ -137,16 +143,31 @@ class DatabasePage:
             self._standing[code] = [convert.line_of(row) for row in rows]
         return (Posted("", 0, tuple(self._standing[code])),)
 
-    def _full(self, code: str) -> Sequence[Posted]:
-        x = tables.lines
-        found: dict[tuple[str, int], list[Line]] = {}
-        for row in self._db.execute(select(x).where(x.c.thing == code).order_by(x.c.key, x.c.entry)):
-            found.setdefault((row.key, row.entry), []).append(convert.line_of(row))
-        return [Posted(key, number, tuple(lines)) for (key, number), lines in found.items()]
+    def _read_family(self, code: str, behind: str) -> None:
+        """Read the whole history of a thing and its family, and the entries that may have to be derived again."""
+        thing, x = self.thing(code), tables.lines
+        root = thing.part_of if thing and thing.part_of else code
+        found: dict[str, dict[tuple[str, int], list[Line]]] = {
+            one: {} for one in (root, *self.parts(root), code)
+        }
+        for row in self._db.execute(select(x).where(among(x.c.thing, found)).order_by(x.c.key, x.c.entry)):
+            found[row.thing].setdefault((row.key, row.entry), []).append(convert.line_of(row))
+        for one, posted in found.items():
+            self._histories[one, behind] = [Posted(*place, tuple(lines)) for place, lines in posted.items()]
+        if behind:
+            self._read_entries(
+                {number for posted in found.values() for key, number in posted if key >= behind}
+            )
 
-    def put_into(self, place: str) -> Sequence[int]:
+    def _read_entries(self, numbers: Iterable[int]) -> None:
+        told = entries_with_lines().where(among(tables.entries.c.number, numbers))
+        for e, lines in convert.told(self._db.execute(told)):
+            self._entries[e.number], self._lines[e.number] = e, lines
+
+    def naming(self, place: str) -> Sequence[int]:
         x = tables.lines
-        return list(self._db.execute(select(x.c.entry).distinct().where(x.c.place == place)).scalars())
+        named = or_(x.c.thing == place, x.c.place == place)
+        return list(self._db.execute(select(x.c.entry).distinct().where(named)).scalars())
 
     def entry(self, number: int) -> Entry:
         if number not in self._entries:
@@ -157,8 +178,10 @@ class DatabasePage:
         return self._entries[number]
 
     def lines(self, number: int) -> tuple[Line, ...]:
-        rows = self._db.execute(select(tables.lines).where(tables.lines.c.entry == number))
-        return tuple(convert.line_of(row) for row in rows)
+        if number not in self._lines:
+            rows = self._db.execute(select(tables.lines).where(tables.lines.c.entry == number))
+            self._lines[number] = tuple(convert.line_of(row) for row in rows)
+        return self._lines[number]
 
     def path(self, sheet: str) -> Path:
         if sheet not in self._paths:
@@ -187,19 +210,13 @@ class DatabasePage:
 
     def taken(self, codes: Iterable[str]) -> set[str]:
         t, asked = tables.things, list(codes)
-        found = set(self._db.execute(select(t.c.code).where(t.c.code.in_(asked))).scalars())
+        found = set(self._db.execute(select(t.c.code).where(among(t.c.code, asked))).scalars())
         for code in set(asked) - found:
             self._things[code] = None
             self._standing[code] = []
         return found
 
     def owners_in(self, place: str) -> Sequence[str]:
-        if place in self._opened:
-            return sorted(
-                code
-                for code, lines in self._standing.items()
-                if any(line.account.place == place for line in lines)
-            )
         b = tables.balances
         here = select(b.c.thing).distinct().where(b.c.place == place, b.c.name == THERE, b.c.amount != 0)
         return sorted(self._db.execute(here).scalars())
@@ -221,17 +238,15 @@ class DatabasePage:
         return self._sheets[version]
 
     def told_of(self, batch: str) -> Sequence[tuple[Entry, tuple[Line, ...]]]:
-        own = [batch, *self.parts(batch)]
-        e, x = tables.entries, tables.lines
+        t, e, x = tables.things, tables.entries, tables.lines
+        own = select(t.c.code).where(or_(t.c.code == batch, t.c.part_of == batch))
         lain = select(x.c.place).where(x.c.thing.in_(own), x.c.place != "")
-        about = select(x.c.entry).where(or_(x.c.thing.in_(own), x.c.thing.in_(lain)))
-        joined = (
-            select(e, x)
-            .join(x, x.c.entry == e.c.number)
-            .where(e.c.number.in_(about))
-            .order_by(e.c.key, e.c.number)
+        about = union(
+            select(x.c.entry).where(x.c.thing.in_(own)),
+            select(e.c.number).where(e.c.subject.in_(lain), e.c.crossed_by.is_(None)),
         )
-        return convert.told(self._db.execute(joined))
+        told = entries_with_lines().where(e.c.number.in_(about)).order_by(e.c.key, e.c.number)
+        return convert.told(self._db.execute(told))
 
     def owners_under(self, place: str) -> Sequence[str]:
         b, t = tables.balances, tables.things
@@ -246,13 +261,15 @@ class DatabasePage:
     def save(self, e: Entry, change: Change) -> None:
         db, x = self._db, tables.lines
         db.execute(insert(tables.entries), [convert.entry_row(e)])
+        self._entries[e.number] = e
+        self._lines.update(change.lines)
         if change.crossed:
-            crossed = tables.entries.c.number.in_(change.crossed)
+            crossed = among(tables.entries.c.number, change.crossed)
             db.execute(update(tables.entries).where(crossed).values(crossed_by=e.number))
         changed = [number for number, lines in change.before.items() if lines]
         if changed:
-            db.execute(x.delete().where(x.c.entry.in_(changed)))
-        keys = {number: e.key if number == e.number else self.entry(number).key for number in change.lines}
+            db.execute(x.delete().where(among(x.c.entry, changed)))
+        keys = {number: self.entry(number).key for number in change.lines}
         rows = [
             convert.line_row(number, keys[number], line)
             for number, lines in change.lines.items()
@@ -261,7 +278,7 @@ class DatabasePage:
         if rows:
             db.execute(insert(x), rows)
         self._save_balances(change)
-        self._save_things(e, change)
+        self._save_things(change, keys)
 
     def _save_balances(self, change: Change) -> None:
         rows = [{**account._asdict(), "amount": n} for account, n in change.deltas().items()]
@@ -274,12 +291,11 @@ class DatabasePage:
         )
         self._db.execute(more, rows)
 
-    def _save_things(self, e: Entry, change: Change) -> None:
+    def _save_things(self, change: Change, keys: Mapping[int, str]) -> None:
         latest: dict[str, str] = {}
         for number, lines in change.lines.items():
-            key = e.key if number == e.number else self.entry(number).key
             for code in touched(lines):
-                latest[code] = max(latest.get(code, ""), key)
+                latest[code] = max(latest.get(code, ""), keys[number])
         rows = []
         for code in {*latest, *change.things}:
             thing = change.things.get(code) or self.thing(code)
@@ -305,49 +321,6 @@ class DatabasePage:
         names = ("living", "body")
         again = put.on_conflict_do_update(index_elements=["batch"], set_={n: put.excluded[n] for n in names})
         self._db.execute(again, rows)
-
-
-def _first_look(id_: str, wanted: list[str], slugs: list[str], *, into_places: bool) -> CompoundSelect[Any]:
-    """Things by code or name with the parts and wholes of batches, their sheets, the next number, the id's answer."""
-    t, e, a, s, b = tables.things, tables.entries, tables.aside, tables.sheets, tables.balances
-    found: ColumnElement[bool] = or_(t.c.code.in_(wanted), t.c.slug.in_(slugs), t.c.code.in_(slugs))
-    if into_places:
-        inside = select(b.c.thing).where(b.c.place.in_(wanted), b.c.name == THERE, b.c.amount != 0)
-        found = or_(found, t.c.code.in_(inside))
-    named = select(t.c.code, t.c.part_of, t.c.sheet).where(found).cte("named")
-    wholes = select(named.c.part_of).where(named.c.part_of != "")
-    family = or_(
-        t.c.code.in_(select(named.c.code)), t.c.code.in_(wholes), t.c.part_of.in_(select(named.c.code)),
-        t.c.part_of.in_(wholes),
-    )  # fmt: skip
-    sheet_of_whole = select(t.c.sheet).where(t.c.code.in_(wholes))
-    return union_all(
-        select(literal("thing").label("what"), t.c.code, t.c.kind, t.c.part_of, t.c.said, t.c.latest).where(
-            family
-        ),
-        select(literal("sheet"), s.c.version, s.c.text, null(), s.c.species, null()).where(
-            or_(s.c.version.in_(select(named.c.sheet)), s.c.version.in_(sheet_of_whole))
-        ),
-        select(literal("next"), func.coalesce(func.max(e.c.number), 0) + 1, *([null()] * 4)),
-        select(literal("entry"), e.c.number, *([null()] * 4)).where(e.c.id == id_),
-        select(literal("aside"), a.c.id, *([null()] * 4)).where(a.c.id == id_),
-    )
-
-
-def _second_look(known: list[str]) -> CompoundSelect[Any]:
-    """What stands under the things that are known, and every place they have stood in with the places round it."""
-    b, t, x = tables.balances, tables.things, tables.lines
-    here = select(b).where(b.c.thing.in_(known), b.c.name == THERE, b.c.amount != 0)
-    grafts = select(t.c.code).where(t.c.code.in_(known), t.c.kind.in_(["batch", "plant"]))
-    lain = select(x.c.place).where(x.c.thing.in_(grafts), x.c.place != "")
-    around = select(t.c.code, t.c.within).where(
-        t.c.kind == "place", or_(t.c.code.in_(lain), t.c.code.in_(known))
-    ).cte("around", recursive=True)  # fmt: skip
-    around = around.union(select(t.c.code, t.c.within).where(t.c.code == around.c.within))
-    places = select(
-        t.c.code, t.c.kind, t.c.said, t.c.latest, literal(""), null().label("amount")
-    ).where(t.c.code.in_(select(around.c.code)))  # fmt: skip
-    return union_all(here, places)
 
 
 class DatabaseNotebook:

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from graftwright.adapters.database.complaints import FullDisk, told
-from graftwright.adapters.database.open import FORMS, over, recognised
+from graftwright.adapters.database.open import FORMS, WAIT_SECONDS, over, recognised
 from graftwright.adapters.database.whole import alone, copy_whole, free_name, put_back
 from graftwright.errors import NotebookComplaint
 
@@ -37,12 +37,14 @@ class LostRows(Exception):
     """Some table has other rows than it had, or rows that point nowhere."""
 
 
-def upgrade(path: Path, forms: Sequence[str] = FORMS, more: Sequence[Path] = ()) -> Path | None:
+def upgrade(
+    path: Path, forms: Sequence[str] = FORMS, more: Sequence[Path] = (), wait_seconds: float = WAIT_SECONDS
+) -> Path | None:
     """Bring a notebook to the newest form; returns the copy of the old one, which stays beside it.
 
     `more` are folders with revisions besides our own.
     """
-    with alone(path) as file:
+    with alone(path, wait_seconds) as file:
         form = recognised(path, file, len(forms))
         if form == len(forms):
             return None
@@ -61,7 +63,8 @@ def upgrade(path: Path, forms: Sequence[str] = FORMS, more: Sequence[Path] = ())
 
 
 def _reason(trouble: Exception) -> str:
-    return str(trouble.__cause__ or trouble).partition("\n")[0] or type(trouble).__name__
+    cause = trouble.__cause__ or trouble
+    return str(getattr(cause, "orig", cause)).partition("\n")[0] or type(cause).__name__
 
 
 def _bring_up(file: sqlite3.Connection, forms: Sequence[str], more: Sequence[Path], copy: Path) -> None:

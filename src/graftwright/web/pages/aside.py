@@ -14,7 +14,7 @@ from graftwright.ledger.entries import Entry, read_said
 from graftwright.web.models import AsideEntry, AsidePage
 from graftwright.web.pages.names import Names
 from graftwright.web.pages.record import words
-from graftwright.web.wording import day_by_day, week_day
+from graftwright.web.wording import capital, day_by_day, week_day
 
 if TYPE_CHECKING:
     from starlette.responses import Response
@@ -61,8 +61,7 @@ def _words(reading: Reading, kept: KeptAside) -> str:
         e = Entry(kept.id, kept.kind, "", kept.happened, kept.happened, "", "", read_said(kept.kind, said))
     except Trouble:
         return words(kept.kind)
-    sentence = entry_sentence(e, Names.of_entry(reading, e).label)
-    return sentence[:1].upper() + sentence[1:]
+    return capital(entry_sentence(e, Names.of_entry(reading, e).label))
 
 
 def _moment(received: str, zone: str) -> str:

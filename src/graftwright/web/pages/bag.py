@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from graftwright.ledger.codes import shown
 from graftwright.web.models import BagPage, GraftsHere
 from graftwright.web.pages.acts import record_href
-from graftwright.web.pages.cautions import of_stages, stored_sheet
+from graftwright.web.pages.cautions import of_stages, stored_course
 from graftwright.web.pages.due_lines import act_href
 from graftwright.web.pages.history import history
 from graftwright.web.pages.names import Names
@@ -41,7 +41,7 @@ def bag_page(visit: Visit, reading: Reading, card: Card, names: Names, due: tupl
         kind=str(thing.get("place_kind", "place")),
         grafts=tuple(inside),
         acts=tuple(_acts(card, whole)),
-        history=history(card, visit.today),
+        history=history(visit, reading, card),
         air=tuple(_air(names, thing, told, visit.today)),
         due=due,
         cautions=_cautions(reading, card, whole),
@@ -132,6 +132,6 @@ def _warmth(names: Names, place: str) -> str:
 def _cautions(reading: Reading, card: Card, whole: Names) -> tuple[Caution, ...]:
     found: dict[Caution, None] = {}
     for batch in _checked(card, whole):
-        sheet = stored_sheet(reading, whole.known[batch].get("sheet"))
+        sheet = stored_course(reading, whole.known[batch].get("sheet"))
         found |= dict.fromkeys(of_stages(sheet, {one.stage for one in card.standing}))
     return tuple(found)

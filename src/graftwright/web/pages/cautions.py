@@ -5,14 +5,17 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from graftwright.actions.course import course_of
 from graftwright.handbook.load import Handbook, load_handbook
-from graftwright.handbook.sheets import Sheet, parse_sheet
+from graftwright.handbook.sheets import parse_sheet
 from graftwright.web.parts import Caution
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
+    from graftwright.actions.course import Course
     from graftwright.actions.ports import Reading
+    from graftwright.handbook.sheets import Sheet
     from graftwright.ledger.windows import Forecast
 
 
@@ -22,14 +25,19 @@ def handbook() -> Handbook:
     return load_handbook()
 
 
-@lru_cache(maxsize=64)
-def _parsed(version: str, text: str) -> Sheet:
-    return parse_sheet(text, version)
+# a text is read once: reading it takes longer than the page that needs it
+_sheet = lru_cache(maxsize=64)(parse_sheet)
+_course = lru_cache(maxsize=64)(course_of)
 
 
 def stored_sheet(reading: Reading, version: str) -> Sheet:
     """Return a method sheet as the book keeps it."""
-    return _parsed(version, reading.sheet(version))
+    return _sheet(reading.sheet(version), version)
+
+
+def stored_course(reading: Reading, version: str) -> Course:
+    """Return the stages of a method sheet, or of a genus' seed, as the book keeps them."""
+    return _course(version, reading.sheet(version))
 
 
 def cautions(keys: Iterable[str]) -> tuple[Caution, ...]:
@@ -38,7 +46,7 @@ def cautions(keys: Iterable[str]) -> tuple[Caution, ...]:
     return tuple(Caution(known[key].says) for key in dict.fromkeys(keys) if key in known)
 
 
-def of_stages(sheet: Sheet, stages: Iterable[str]) -> tuple[Caution, ...]:
+def of_stages(sheet: Sheet | Course, stages: Iterable[str]) -> tuple[Caution, ...]:
     """Cautions of the stages that grafts stand at."""
     return cautions(key for stage in stages if stage in sheet.path for key in sheet.stage(stage).caution)
 
@@ -47,6 +55,6 @@ def of_the_day(reading: Reading, living: Sequence[Forecast]) -> tuple[Caution, .
     """The first caution of each stage that anything stands at: what can still be forgotten today."""
     standing = {(forecast.rests_on["sheet"], stage) for forecast in living for group in forecast.groups
                 for stage in group.stages}  # fmt: skip
-    sheets = {version: stored_sheet(reading, version) for version, _ in standing}
+    sheets = {version: stored_course(reading, version) for version, _ in standing}
     stages = [sheets[version].stage(stage) for version, stage in sorted(standing)]
     return cautions(stage.caution[0] for stage in stages if stage.caution)

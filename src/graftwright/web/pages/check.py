@@ -43,7 +43,7 @@ async def check(visit: Visit) -> Response:
     """Answer with the check form of a batch, plant or bag, or write the check."""
     code, place = visit.path("code"), visit.asked("place")
     with visit.book.notebook.reading() as reading:
-        subject = look_up(reading, visit.book.site, visit.today, code, place, sent=visit.posted)
+        subject = look_up(reading, code, place, sent=visit.posted)
     if subject.batches:
         return visit.to(href(subject.code))
     if subject.places:
@@ -57,7 +57,7 @@ async def correct_check(visit: Visit, correcting: Correcting) -> Response:
     """Answer with the form of a check that was wrong, or write the right one."""
     e = correcting.entry
     with visit.book.notebook.reading() as reading:
-        subject = look_up(reading, visit.book.site, visit.today, e.subject, e.get("place") or "", sent=True)
+        subject = look_up(reading, e.subject, e.get("place") or "", sent=True)
     return CheckSitting(visit, subject.as_it_was(e), correcting).answer()
 
 
@@ -93,7 +93,8 @@ class CheckSitting:
         except errors.DoesNotAddUp as refusal:
             total = check_answers.accounted(visit.form) + refusal.missing
             missing = total - check_answers.told(visit.form)
-            return self._form(id_, visit.form, total, missing=missing)
+            changed = None if missing else troubles.BookChanged(total)
+            return self._form(id_, visit.form, total, missing=missing, trouble=changed)
         except Trouble as trouble:
             if isinstance(trouble, errors.OtherContent):
                 id_ = new_id()
@@ -125,7 +126,7 @@ class CheckSitting:
         )  # fmt: skip
         page = CheckPage(
             subject.shown, total, form, groups["seen"], groups["dead"], groups["not_looked"], groups["plants"],
-            groups["signs"], groups["rarer"], _gap(missing, total, values) if missing else None,
+            groups["signs"], groups["rarer"], groups["guess"], _gap(missing, total, values) if missing else None,
             of_stages(subject.sheet, subject.stages), self.correcting.line if self.correcting else None,
         )  # fmt: skip
         status = 409 if missing else troubles.status_of(trouble) if trouble else 200

@@ -38,6 +38,7 @@ def questions(subject: CheckSubject, values: Mapping[str, str], total: int) -> d
         "rarer": _counts("dead", rarer, values, total) if counted else (),
         "not_looked": _not_looked(values, total) if counted else (),
         "plants": tuple(_plant(subject, plant, values) for plant in subject.plants),
+        "guess": (Field("guess", "Why they died is a guess", "tick", values.get("guess", "")),),
         "signs": tuple(_signs(subject, values)),
         "every": tuple(_every(values)),
     }
@@ -101,7 +102,6 @@ def _signs(subject: CheckSubject, values: Mapping[str, str]) -> Iterator[Field]:
 
 
 def _every(values: Mapping[str, str]) -> Iterator[Field]:
-    yield Field("guess", "Why they died is a guess", "tick", values.get("guess", ""))
     yield Field("day", "On which day", "date", values.get("day", ""))
     yield Field("by", "Who looked", value=values.get("by", ""), help="leave it empty if it was you")
     yield Field("note", "Anything else", "long text", values.get("note", ""))

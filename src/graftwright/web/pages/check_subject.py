@@ -6,19 +6,18 @@ from collections import Counter
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from graftwright.actions.show import show
+from graftwright.actions.show import standing_in
 from graftwright.ledger import errors
 from graftwright.web.pages.cautions import stored_sheet
 from graftwright.web.pages.names import Names, code_of, href
+from graftwright.web.troubles import NothingGrowing
 
 if TYPE_CHECKING:
-    from datetime import date
-
     from graftwright.actions.ports import Reading
-    from graftwright.actions.show import Card, Standing
-    from graftwright.actions.site import Site
+    from graftwright.actions.show import Standing
     from graftwright.handbook.sheets import Sheet
     from graftwright.ledger.entries import Entry
+    from graftwright.ledger.things import Thing
     from graftwright.web.parts import Subject
 
 GRAFTS = ("batch", "plant")
@@ -57,62 +56,61 @@ class CheckSubject:
         return replace(self, total=0 if self.kind == "plant" else total, plants=plants, stages=stages)
 
 
-def look_up(
-    reading: Reading, site: Site, today: date, code: str, place: str, *, sent: bool = False
-) -> CheckSubject:
+def look_up(reading: Reading, code: str, place: str, *, sent: bool = False) -> CheckSubject:
     """Find what a check is about; a bag stands for the one batch in it.
 
     A form that was `sent` says all itself, whatever has happened since it was made.
     """
-    card = show(reading, site, today, code)
-    if card.kind == "place":
-        return _in_bag(reading, site, today, card)
-    if card.kind not in GRAFTS:
-        raise errors.WrongThing(card.code, card.kind, GRAFTS, "check")
-    wanted = code_of(reading, place)
-    return _of_card(reading, card, wanted, sent=sent)
+    thing = reading.find(code)
+    if thing is None:
+        raise errors.NothingKnown(code.strip())
+    if thing.kind == "place":
+        return _in_bag(reading, thing)
+    if thing.kind not in GRAFTS:
+        raise errors.WrongThing(thing.code, thing.kind, GRAFTS, "check")
+    return _of_grafts(reading, thing, code_of(reading, place), sent=sent)
 
 
-def _in_bag(reading: Reading, site: Site, today: date, card: Card) -> CheckSubject:
-    things = reading.things({one.thing for one in card.standing})
-    batches = {thing.part_of or thing.code for thing in things.values() if thing.kind in GRAFTS}
+def _in_bag(reading: Reading, bag: Thing) -> CheckSubject:
+    inside = reading.things({line.account.thing for line in reading.standing_in([bag.code])})
+    batches = {thing.part_of or thing.code for thing in inside.values() if thing.kind in GRAFTS}
     if not batches:
-        raise errors.WrongThing(card.code, f"{card.title} with nothing growing in it", GRAFTS, "check")
-    first = look_up(reading, site, today, min(batches), card.code)
-    return first if len(batches) == 1 else replace(first, code=card.code, batches=True)
+        raise NothingGrowing(Names(reading, [bag.code]).title(bag.code))
+    first = look_up(reading, min(batches), bag.code)
+    return first if len(batches) == 1 else replace(first, code=bag.code, batches=True)
 
 
-def _of_card(reading: Reading, card: Card, wanted: str, *, sent: bool) -> CheckSubject:
-    there = sorted({one.place for one in card.standing})
+def _of_grafts(reading: Reading, thing: Thing, wanted: str, *, sent: bool) -> CheckSubject:
+    standing = standing_in(reading.accounts([thing.code, *(part.code for part in reading.parts(thing.code))]))
+    there = sorted({one.place for one in standing})
     place = wanted or (there[0] if len(there) == 1 and not sent else "")
-    if wanted and wanted not in there and card.standing and not sent:
-        raise errors.NoSuchPlace(card.code, wanted, tuple(there))
-    names = Names(reading, [card.code, place, *there])
-    thing = names.known[card.code]
-    sheet = stored_sheet(reading, names.known[thing.part_of or card.code].get("sheet"))
-    here = [one for one in card.standing if place in ("", one.place)]
+    if wanted and wanted not in there and standing and not sent:
+        raise errors.NoSuchPlace(thing.code, wanted, tuple(there))
+    names = Names(reading, [thing.code, place, *there])
+    sheet = stored_sheet(reading, names.known[thing.part_of or thing.code].get("sheet"))
+    here = [one for one in standing if place in ("", one.place)]
     choose = len(there) > 1 and not wanted and not sent
     return CheckSubject(
-        code=card.code,
-        kind=card.kind,
+        code=thing.code,
+        kind=thing.kind,
         place=place,
-        shown=names.subject(card.code, names.whereabouts(place)),
+        shown=names.subject(thing.code, names.whereabouts(place)),
         sheet=sheet,
         stages=tuple(sorted({one.stage for one in here}, key=sheet.path.index)) or sheet.path[:1],
-        total=sum(one.count for one in here if one.thing == card.code and card.kind == "batch"),
-        plants=tuple(one.thing for one in here if one.thing != card.code or card.kind == "plant"),
-        places=tuple(_places(card.standing, there, names)) if choose else (),
+        total=sum(one.count for one in here if one.thing == thing.code and thing.kind == "batch"),
+        plants=tuple(one.thing for one in here if one.thing != thing.code or thing.kind == "plant"),
+        places=tuple(_places(standing, there, names)) if choose else (),
     )
 
 
-def _places(standing: tuple[Standing, ...], there: list[str], names: Names) -> list[tuple[str, str, str]]:
+def _places(standing: list[Standing], there: list[str], names: Names) -> list[tuple[str, str, str]]:
     rows = []
     for place in filter(None, there):
         stages = Counter[str]()
         for one in standing:
             if one.place == place:
                 stages[one.stage] += one.count
-        rows.append(
-            (place, names.whereabouts(place), ", ".join(f"{n} {stage}" for stage, n in stages.items()))
-        )
+        where = names.whereabouts(names.within(place))
+        counted = ", ".join(f"{n} {stage}" for stage, n in stages.items())
+        rows.append((place, names.title(place), f"{counted} · {where}" if where else counted))
     return rows

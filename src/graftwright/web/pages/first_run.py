@@ -44,8 +44,6 @@ async def first(visit: Visit) -> Response:
 def _doors() -> tuple[Door, ...]:
     return (
         Door("I have grafts standing here", "Five questions, then the next date to look and why.", "/first/standing"),
-        Door("I want trees: how many do I start?", "This door is not open yet: graft what you can, and the book "
-             "will tell how many pass."),
         Door("I have nuts or wood: note it", "Count them once; the book keeps what was used.", "/record/receive"),
     )  # fmt: skip
 

@@ -9,6 +9,7 @@ from graftwright.web.models import Figure, HandbookListPage, HandbookSheetPage, 
 from graftwright.web.pages import figures
 from graftwright.web.pages.cautions import cautions, handbook
 from graftwright.web.troubles import NoSuchPage
+from graftwright.web.wording import capital
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -102,7 +103,7 @@ def _by_head(values: Iterator[Known]) -> dict[str, list[Known]]:
 def _figure(known: Known) -> Figure:
     origin = known.origin
     source = handbook().sources.get(origin.source)
-    note = f" {origin.note[:1].upper()}{origin.note[1:]}." if origin.note else ""
+    note = f" {capital(origin.note)}." if origin.note else ""
     return Figure(
         name=figures.name(known.path),
         value=figures.value(known),

@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING
 
 from graftwright.actions.say import reason_word
 from graftwright.ledger.lines import THERE
+from graftwright.web.models import History
+from graftwright.web.pages.names import href
 from graftwright.web.parts import Count, Fate, HistoryLine
-from graftwright.web.wording import day_by_day, long_day
+from graftwright.web.wording import capital, day_by_day, long_day
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -16,7 +18,9 @@ if TYPE_CHECKING:
     from graftwright.actions.ports import Reading
     from graftwright.actions.show import Card, Told
     from graftwright.ledger.lines import Line
+    from graftwright.web.visit import Visit
 
+LATEST = 12  # lines of a history that are shown at once
 MADE, GROWING, RECOUNTED = "made", "growing", "recounted"
 
 
@@ -27,7 +31,7 @@ def history_line(told: Told, today: date) -> HistoryLine:
     return HistoryLine(
         number=told.number,
         day=long_day(day, today) if told.happened.startswith(told.day) else told.happened,
-        words=day_by_day(told.sentence, today),
+        words=capital(day_by_day(told.sentence, today)),
         by=told.by,
         crossed_out=told.crossed_why or ("corrected" if told.crossed_by else ""),
         replaced_by=told.crossed_by if told.crossed_by and not told.crossed_why else None,
@@ -36,9 +40,17 @@ def history_line(told: Told, today: date) -> HistoryLine:
     )
 
 
-def history(card: Card, today: date, only: set[int] | None = None) -> tuple[HistoryLine, ...]:
-    """Return a history, latest first; `only` keeps the lines behind a number that was tapped."""
-    return tuple(history_line(told, today) for told in card.history if only is None or told.number in only)
+def history(visit: Visit, reading: Reading, card: Card, parts: Iterable[str] = ()) -> History:
+    """Return a history: its latest lines, all if that was asked, or those behind a number that was tapped."""
+    word, address = visit.asked("behind"), href(card.code)
+    lines = tuple(history_line(told, visit.today) for told in card.history)
+    if word:
+        only = behind(reading, (card.code, *parts), word)
+        kept = tuple(line for line in lines if line.number in only)
+        return History(kept, f"What was written: {word}", f"{address}?all=yes#history")
+    if len(lines) <= LATEST or visit.asked("all"):
+        return History(lines)
+    return History(lines[:LATEST], all_href=f"{address}?all=yes#history")
 
 
 def behind(reading: Reading, codes: Iterable[str], word: str) -> set[int]:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from graftwright.actions import show
 from graftwright.ledger.codes import is_code, shown
 from graftwright.web.parts import Subject
-from graftwright.web.wording import many
+from graftwright.web.wording import capital, many
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -54,8 +54,8 @@ class Names:
         if thing is None:
             return shown(code)
         if thing.kind == "place":
-            return _capital(self.label(code))
-        return _capital(show.title(thing, self.known))
+            return capital(self.label(code))
+        return capital(show.title(thing, self.known))
 
     def within(self, place: str) -> str:
         """Code of the place that a place stands in, or ''."""
@@ -76,16 +76,25 @@ class Names:
         return many(len(places), kinds.pop() if len(kinds) == 1 else "place") if places else ""
 
     def heading(self, place: str) -> str:
-        """The place people walk to: what a bag or pot stands in."""
-        return _capital(self.label(self.within(place) or place)) if place else _NOWHERE
+        """The place people walk to: the nearest that has a name."""
+        if not place:
+            return _NOWHERE
+        thing = self.known.get(place)
+        outer = self.within(place)
+        return (
+            self.heading(outer) if outer and thing and not thing.get("name") else capital(self.label(place))
+        )
+
+    def all_of(self, places: Sequence[str]) -> str:
+        """Say where things stand that lie in several places: two by name, more by their number."""
+        shelves = list(dict.fromkeys(self.heading(place) for place in places if place))
+        if len(places) < 3:
+            return " and ".join(self.whereabouts(place) for place in places if place)
+        return f"{self.some(places)}, {' and '.join(shelves)}" if len(shelves) < 3 else self.some(places)
 
     def subject(self, code: str, place: str = "") -> Subject:
         """Return a thing as pages show it."""
         return Subject(shown(code), self.title(code), place, href(code))
-
-
-def _capital(words: str) -> str:
-    return words[:1].upper() + words[1:]
 
 
 def _leads_to(thing: Thing) -> Iterator[str]:

@@ -23,7 +23,7 @@ from graftwright.web.pages.names import Names, code_of, href
 from graftwright.web.parts import Field, Form, Subject
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping
+    from collections.abc import Callable, Iterable, Iterator, Mapping
 
     from starlette.responses import Response
 
@@ -74,9 +74,9 @@ async def record_list(visit: Visit) -> Response:
     return visit.page("record_list.html", RecordListPage(groups, subject=subject), here="record")
 
 
-def _groups(wanted: object, subject: str) -> Iterator[RecordKinds]:
+def _groups(wanted: Callable[[Kind], bool], subject: str) -> Iterator[RecordKinds]:
     for heading, names in GROUPS:
-        kinds = [KINDS[name] for name in names if wanted(KINDS[name])]  # type: ignore[operator]
+        kinds = [KINDS[name] for name in names if wanted(KINDS[name])]
         if kinds:
             yield RecordKinds(heading, tuple(
                 RecordKind(words(kind.name), kind.does, record_href(kind.name, subject=subject)) for kind in kinds

@@ -50,9 +50,10 @@ def _title(group: windows.Group, names: Names) -> str:
     places = [place for place in group.places if place]
     where = names.whereabouts(places[0]) if len(places) == 1 else names.some(places)
     stalled = next((one.stalled for one in group.milestones if one.stalled), "")
-    return f"{many(group.living, 'graft')}{where and f' in {where}'}, at {group.temperature}" + (
-        f": {stalled}" if stalled else ""
-    )
+    warmth = group.temperature
+    kept = f"kept at an {warmth}" if warmth.startswith("assumed") else f"at {warmth}"
+    title = f"{many(group.living, 'graft')}{where and f' in {where}'}, {kept}"
+    return f"{title}: {stalled}" if stalled else title
 
 
 def _milestones(start: date, group: windows.Group) -> Iterator[Milestone]:

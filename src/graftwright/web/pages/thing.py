@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from starlette.responses import RedirectResponse
 
 from graftwright.actions.show import Card, show
 from graftwright.ledger import codes
-from graftwright.web.models import BatchPage, PlantPage
+from graftwright.web.models import BatchPage, History, PlantPage
 from graftwright.web.pages import history
 from graftwright.web.pages.acts import acts_for
 from graftwright.web.pages.bag import bag_page
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
 
     from graftwright.actions.ports import Reading
     from graftwright.handbook.sheets import Sheet
+    from graftwright.web.parts import DueLine
     from graftwright.web.visit import Visit
 
 _FACT_WORDS = {"sheet": "how raised", "scions from": "scions", "walking": "on your way round"}
@@ -49,6 +51,11 @@ async def thing(visit: Visit) -> Response:
     return visit.page(template, page)
 
 
+def _without(line: DueLine, address: str) -> DueLine:
+    """Leave out buttons that lead to the page they would stand on."""
+    return replace(line, acts=tuple(act for act in line.acts if act.href != address))
+
+
 class _Maker:
     def __init__(self, visit: Visit, reading: Reading, card: Card) -> None:
         self.visit, self.reading, self.card = visit, reading, card
@@ -58,12 +65,15 @@ class _Maker:
         self.names = Names(
             reading, [card.code, *places, *tasks, *grouped, *(one.thing for one in card.standing)]
         )
-        self.due = due_lines(card.due, self.names, visit.today)
+        self.due = tuple(
+            _without(line, href(card.code)) for line in due_lines(card.due, self.names, visit.today)
+        )
         self.sheet = self._sheet()
 
     def _sheet(self) -> Sheet | None:
         whole = self.names.known[self.card.code].part_of or self.card.code
-        version = self.names.known[whole].get("sheet") if whole in self.names.known else None
+        found = self.names.known.get(whole)
+        version = found.get("sheet") if found and found.kind == "batch" else None
         return stored_sheet(self.reading, version) if version else None
 
     def page(self) -> tuple[str, object]:
@@ -75,15 +85,7 @@ class _Maker:
     @property
     def _subject(self) -> Subject:
         places = sorted({one.place for one in self.card.standing if one.place})
-        if len(places) == 1:
-            return self.names.subject(self.card.code, self.names.whereabouts(places[0]))
-        shelves = list(dict.fromkeys(self.names.heading(place) for place in places))
-        where = (
-            f"{self.names.some(places)} on {' and '.join(shelves)}"
-            if len(shelves) < 3
-            else self.names.some(places)
-        )
-        return self.names.subject(self.card.code, where if places else "")
+        return self.names.subject(self.card.code, self.names.all_of(places))
 
     def _facts(self) -> tuple[Fact, ...]:
         facts = []
@@ -102,7 +104,7 @@ class _Maker:
             stage=", ".join(one.stage for one in standing),
             facts=self._facts(),
             acts=self._acts() if standing else (),
-            history=history.history(card, self.visit.today),
+            history=self._history(),
             ended="" if standing else f"No longer growing: {card.sentence}.",
             due=self.due if standing else (),
             cautions=of_stages(self.sheet, {one.stage for one in standing}) if self.sheet else (),
@@ -110,22 +112,25 @@ class _Maker:
 
     def _other(self) -> BatchPage:
         card, today = self.card, self.visit.today
-        word = self.visit.asked("behind")
-        own = [card.code, *(one.thing for one in card.standing)]
-        forecast = card.forecast if card.kind == "batch" else None
+        forecast = card.forecast if card.kind in {"batch", "seed"} else None
         counted = card.kind in {"batch", "seed", "scionwood", "stock"}
         return BatchPage(
             subject=self._subject,
             counts=history.counts(card, href(card.code)) if counted else (),
             facts=self._facts(),
             acts=self._acts(),
-            history=history.history(card, today, history.behind(self.reading, own, word) if word else None),
+            history=self._history(),
             ribbons=ribbons(forecast, self.names, self.visit.book.site, today) if forecast else (),
             no_window=forecast.untried if forecast else "",
-            behind=word,
             due=self.due,
             cautions=of_stages(self.sheet, {one.stage for one in card.standing}) if self.sheet else (),
         )
+
+    def _history(self) -> History:
+        parts = (
+            [part.code for part in self.reading.parts(self.card.code)] if self.card.kind == "batch" else []
+        )
+        return history.history(self.visit, self.reading, self.card, parts)
 
     def _acts(self) -> tuple[Act, ...]:
         places = sorted({one.place for one in self.card.standing})

@@ -51,7 +51,7 @@ def _by_place(lines: Sequence[DueLine], names: Names, day: date) -> Iterable[Pla
         return names.heading(line.place) if line.subject else "The book"
 
     for place, there in groupby(lines, key=heading):
-        yield PlaceLines(place, due_lines(there, names, day))
+        yield PlaceLines(place, due_lines(there, names, day, near=True))
 
 
 def _next_check(lines: Sequence[DueLine], day: date, names: Names, *, any_living: bool) -> str:

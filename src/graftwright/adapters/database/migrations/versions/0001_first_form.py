@@ -59,6 +59,7 @@ def _entries() -> None:
     )
     op.create_index("entries_by_key", "entries", ["key"])
     op.create_index("entries_by_kind", "entries", ["kind", "key"])
+    op.create_index("entries_by_subject", "entries", ["subject"])
 
 
 def _lines() -> None:

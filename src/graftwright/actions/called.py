@@ -1,0 +1,33 @@
+"""What people call things in a line: a name, or a code with the variety."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from graftwright.actions.show import label
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from graftwright.actions.ports import Reading
+    from graftwright.ledger.things import Thing
+
+
+def called(reading: Reading, codes: Iterable[str]) -> dict[str, str]:
+    """Return what to call each thing; a batch or a plant goes by the variety of its scions."""
+    known = reading.things(set(codes) - {""})
+    wanted, around = dict(known), dict(known)
+    for link in ("part_of", "scion", "variety"):
+        around |= reading.things({_link(one, link) for one in around.values()} - {"", *around})
+    return {code: _called(one, around) for code, one in wanted.items()}
+
+
+def _link(thing: Thing, name: str) -> str:
+    return thing.part_of if name == "part_of" else str(thing.get(name, ""))
+
+
+def _called(thing: Thing, known: dict[str, Thing]) -> str:
+    batch = known.get(thing.part_of, thing)
+    scion = known.get(str(batch.get("scion", "")))
+    variety = known.get(str(scion.get("variety", ""))) if scion else None
+    return f"{label(thing, known)} {variety.name}" if variety else label(thing, known)

@@ -1,0 +1,54 @@
+"""What an entry must make sense of besides its single fields: days in their order, bags for grafts, a site's place."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from graftwright.actions.site import read_latitude, read_weekdays, read_zone
+from graftwright.errors import ValueComplaint
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+
+class SaysNothing(ValueComplaint):
+    """A description that describes nothing."""
+
+    def __init__(self, what: str) -> None:
+        super().__init__(
+            f"Nothing is said of this {what}.", do="Give its name, or whatever else is known of it."
+        )
+
+
+class BackBeforeGone(ValueComplaint):
+    """Days away that end before they begin."""
+
+    def __init__(self, first: str, last: str) -> None:
+        super().__init__(f"The last day away, {last}, comes before the first, {first}.", where="to_day",
+                         do="Type the earlier day first.")  # fmt: skip
+
+
+class MoreBagsThanGrafts(ValueComplaint):
+    """Bags that would stay empty."""
+
+    def __init__(self, bags: int, grafts: int) -> None:
+        super().__init__(f"{bags} bags are too many for {grafts} graft{'s' if grafts > 1 else ''}.", where="bags",
+                         do="Say how many bags they lie in.")  # fmt: skip
+
+
+def check_sense(kind: str, said: Mapping[str, Any]) -> None:
+    """Refuse an entry whose fields are right one by one and wrong together."""
+    if kind == "describe":
+        _described(said)
+    elif kind == "away" and said["to_day"] < said["from_day"]:
+        raise BackBeforeGone(said["from_day"], said["to_day"])
+    elif kind == "graft" and said.get("bags", 0) > said["count"]:
+        raise MoreBagsThanGrafts(said["bags"], said["count"])
+
+
+def _described(said: Mapping[str, Any]) -> None:
+    if not said.keys() - {"what"}:
+        raise SaysNothing(said["what"].replace("-", " "))
+    read_zone(said.get("time_zone", "UTC"))
+    read_weekdays(said.get("free_days", ""))
+    read_latitude(said.get("latitude", 0.0))
