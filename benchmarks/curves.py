@@ -70,7 +70,8 @@ def against_lifelines() -> None:
     ours = seconds(lambda: kaplan_meier(times, died, np.ones(len(times))), 5)
     theirs = seconds(lambda: fitter(alpha=0.1).fit(times, died), 3)
     print(
-        f"1,000,000 exact times in whole days: ours {ours:.3f} s, lifelines {theirs:.2f} s, {theirs / ours:.1f} times (target 5)"
+        f"1,000,000 exact times in whole days: ours {ours:.3f} s, lifelines {theirs:.2f} s, "
+        f"{theirs / ours:.1f} times (target 5)"
     )
 
 

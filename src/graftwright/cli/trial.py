@@ -28,7 +28,9 @@ def trial() -> None:
 @click.option("--better", type=float, required=True, metavar="P", help="The rate that would matter.")
 @click.option("--power", type=float, default=0.8, show_default=True, metavar="P", help="Chance of seeing it.")
 @click.option("--alpha", type=float, default=0.05, show_default=True, metavar="P", help="False alarms.")
-@click.option("--layout", type=click.Choice(LAYOUTS), default="apart", show_default=True)
+@click.option(
+    "--layout", type=click.Choice(LAYOUTS), default="apart", show_default=True, help="How arms are given."
+)
 @click.option("--per-bag", type=int, metavar="M", help="Grafts in a bag.")
 @click.option("--alike", type=float, metavar="R", help="How alike bag-mates fare, 0 to 1.")
 @click.pass_context
@@ -62,7 +64,9 @@ def _size_line(found: TrialSize, usual: float, better: float) -> str:
 @click.option("--arms", required=True, metavar="A,B", help="Names of the arms.")
 @click.option("--blocks", type=int, required=True, metavar="N", help="How many blocks.")
 @click.option("--each", type=int, default=1, show_default=True, metavar="K", help="Units an arm in a block.")
-@click.option("--unit", type=click.Choice(UNITS), default="graft", show_default=True)
+@click.option(
+    "--unit", type=click.Choice(UNITS), default="graft", show_default=True, help="What one arm is given to."
+)
 @click.option("--seed", type=int, required=True, metavar="N", help="Whole number; makes the layout again.")
 @click.option("--to", metavar="FILE.csv", help="Write the layout to a file.")
 @click.pass_context
