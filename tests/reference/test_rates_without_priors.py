@@ -181,3 +181,10 @@ def test_rates_that_run_off_are_refused_with_a_sentence() -> None:
         "Without priors these rates have no estimate: somewhere all or none of the grafts took. "
         "Leave out --flat, or join that level with another."
     )
+
+
+def test_the_profile_interval_of_a_scatter() -> None:
+    """R 4.2.2, lme4 1.1.31: confint(glmer(cbind(incidence, size - incidence) ~ period + (1 | herd), cbpp,
+    binomial), parm = "theta_", level = 0.9, method = "profile") gives 0.388922 and 1.00764.
+    """
+    assert fit_flat(cbpp(), 1).profile_interval(0) == pytest.approx((0.388922, 1.00764), abs=1e-3)

@@ -30,6 +30,7 @@ PROMISE = 1e-11
 CLOSE = 1e-12
 HUGE_SD = 12.0
 PROFILED_ROWS = 20_000
+CROSSINGS, CROSSED = 40, 1e-6
 CHI_SQUARE_90 = 2.705543454095404  # 90 % point of chi-square with 1 degree of freedom
 
 
@@ -172,20 +173,28 @@ class FlatFit:
     def profile_interval(self, number: int) -> tuple[float, float]:
         """Profile likelihood interval of one sd, 90 % (Pawitan 2001, *In All Likelihood*, section 2.6)."""
         here = float(self.sds[number])
-        low = 0.0 if self._fallen(number, 0.0) < CHI_SQUARE_90 else self._cross(number, here, 0.0)
-        far = here + 0.5
-        while self._fallen(number, far) < CHI_SQUARE_90:
+        at_zero, far = self._fallen(number, 0.0), here + 0.5
+        low = 0.0 if at_zero < CHI_SQUARE_90 else self._cross(number, (here, 0.0), (0.0, at_zero))
+        while (fallen := self._fallen(number, far)) < CHI_SQUARE_90:
             far = here + 2.0 * (far - here)
-        return low, self._cross(number, here, far)
+        return low, self._cross(number, (here, far), (0.0, fallen))
 
-    def _cross(self, number: int, inside: float, outside: float) -> float:
-        for _ in range(18):
-            middle = (inside + outside) / 2.0
-            if self._fallen(number, middle) < CHI_SQUARE_90:
-                inside = middle
+    def _cross(self, number: int, ends: tuple[float, float], fallen: tuple[float, float]) -> float:
+        """Find where the profile has fallen by the limit: false position, the Illinois way."""
+        (inside, outside), (below, above) = ends, (value - CHI_SQUARE_90 for value in fallen)
+        side = 0
+        for _ in range(CROSSINGS):
+            middle = inside - below * (outside - inside) / (above - below)
+            height = self._fallen(number, middle) - CHI_SQUARE_90
+            if abs(height) < CROSSED:
+                return middle
+            if height < 0.0:
+                inside, below = middle, height
+                above, side = (above / 2.0, -1) if side == -1 else (above, -1)
             else:
-                outside = middle
-        return (inside + outside) / 2.0
+                outside, above = middle, height
+                below, side = (below / 2.0, 1) if side == 1 else (below, 1)
+        return middle
 
     def _fallen(self, number: int, sd: float) -> float:
         """Twice the log likelihood lost when one sd is held and the rest follow."""
