@@ -115,7 +115,7 @@ def find_peak(
     offset: FloatArray,
     scale: FloatArray,
     start: FloatArray,
-    tolerance: float = 1e-7,
+    tolerance: float = 1e-6,
 ) -> Peak:
     """Climb to the mode by Newton's method with step halving."""
     effects = start

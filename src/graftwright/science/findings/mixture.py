@@ -70,14 +70,14 @@ class Normals:
         """Value below which the quantity lies with this chance."""
         return self._halve(share, lambda value: value[None, :])
 
-    def averaged_quantile(self, share: float, scatter: FloatArray) -> FloatArray:
-        """Percentage point, as log odds, of the share averaged over scatter of the parts' own sds."""
+    def averaged_quantiles(self, points: tuple[float, ...], scatter: FloatArray) -> list[FloatArray]:
+        """Percentage points, as log odds, of the share averaged over scatter of the parts' own sds."""
         tables = [_averaged_log_odds(sd) for sd in scatter]
 
         def back(value: FloatArray) -> FloatArray:
             return np.stack([np.interp(value, table, TABLE) for table in tables])
 
-        return self._halve(share, back)
+        return [self._halve(share, back) for share in points]
 
     def _halve(self, share: float, back: Callable[[FloatArray], FloatArray]) -> FloatArray:
         """Halve a bracket, then go straight between its ends; `back` undoes a rising transform."""
@@ -99,8 +99,9 @@ class Normals:
 
 
 def _averaged_log_odds(sd: float) -> FloatArray:
-    """Log odds of the averaged share at each log odds of the table."""
-    log_odds: FloatArray = np.log(average_share(TABLE, sd)) - np.log(average_share(-TABLE, sd))
+    """Log odds of the averaged share at each log odds of the table, which is its own mirror image."""
+    logs = np.log(average_share(TABLE, sd))
+    log_odds: FloatArray = logs - logs[::-1]
     return log_odds
 
 

@@ -115,7 +115,7 @@ class RateFit:
         scatter = self.batch_scatter
         wide = log_odds.widened(scatter)
         mean = self.mixture.weights @ average_share(wide.means, wide.sds)
-        low, high = (expit(log_odds.averaged_quantile(share, scatter)) for share in (LOW, HIGH))
+        low, high = map(expit, log_odds.averaged_quantiles((LOW, HIGH), scatter))
         return Spread(mean, np.full_like(mean, np.nan), low, high)
 
     def new_batch(self, log_odds: Normals) -> tuple[FloatArray, FloatArray]:
