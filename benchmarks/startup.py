@@ -24,6 +24,8 @@ def demo_in(home: str) -> dict[str, str] | None:
 
 def main() -> None:
     compare(("graftwright --help", command(GRAFTWRIGHT, "--help")), BARE, at_most=5)
+    air = command(GRAFTWRIGHT, "air", "--temperature", "23", "--humidity", "60")
+    compare(("graftwright air", air), BARE, at_most=12)
     with TemporaryDirectory() as home:
         env = demo_in(home)
         if env is None:
