@@ -41,6 +41,7 @@ def season_log_likelihood(
 
     Examples
     --------
+    >>> import numpy as np
     >>> one = np.array([1.0])
     >>> season_log_likelihood(one, one, np.array([0.6]), np.array([0.1])).round(4).tolist()
     [-0.5108]
