@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 from typing import TYPE_CHECKING
 
@@ -17,6 +17,8 @@ from graftwright.science.trials.troubles import MixedBags, OneArm
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+
+    from graftwright.science.arrays import FloatArray
 
 APART, BAGS, WITHIN = "apart", "bags", "within"
 
@@ -101,7 +103,7 @@ def compare_arms(rows: Sequence[Grafts], layout: str) -> list[Pair]:
     compare = {APART: _apart, BAGS: _bags, WITHIN: _within}[layout]
     pairs = [compare(rows, first, second) for first, second in combinations(arms, 2)]
     held = holm([pair.p for pair in pairs])
-    return [Pair(**{**vars(pair), "p_all": p}) for pair, p in zip(pairs, held, strict=True)]
+    return [replace(pair, p_all=p) for pair, p in zip(pairs, held, strict=True)]
 
 
 def holm(values: Sequence[float]) -> list[float]:
@@ -169,7 +171,7 @@ def _bag_interval(
     return max(-1.0, lead - wide), min(1.0, lead + wide)
 
 
-def _ratio_variance(counts: np.ndarray[tuple[int, int], np.dtype[np.float64]]) -> float:
+def _ratio_variance(counts: FloatArray) -> float:
     taken, made = counts
     left = taken - made * taken.sum() / made.sum()
     bags = len(made)
