@@ -46,7 +46,8 @@ def rates(
     flat: bool,
 ) -> None:
     """Say what took, level by level, from a table of counts."""
-    from graftwright.actions.find_rates import Question, find_rates
+    from graftwright.actions.find_rates import find_rates
+    from graftwright.actions.rates_found import Question
     from graftwright.adapters.files.columns import read_columns
     from graftwright.cli.findings_lines import rates_lines
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from graftwright.actions.find_lasting import Difference, Group, Lasting, Step
-    from graftwright.actions.find_rates import Cell, Compared, Rates, Scatter
+    from graftwright.actions.rates_found import Cell, Compared, Rates, Scatter
 
 SHOWN = 40
 
