@@ -32,6 +32,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "verify": ("look", "prove that nothing was lost"),
     "backup": ("book", "copy the notebook and prove the copy"),
     "restore": ("book", "bring a backup back"),
+    "findings": ("findings", "what took, how long it lasted, and whether it was luck"),
+    "trial": ("trial", "design a comparison, lay it out, read it"),
     "handbook": ("handbook", "sheets and sources"),
     "air": ("air", "how moist the air is, and its pull on a leaf"),
     "wean": ("wean", "steps from the closed bag to the open room"),

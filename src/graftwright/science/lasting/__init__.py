@@ -1,0 +1,1 @@
+"""How long units last: curves and comparisons from exact times and from times between two looks."""
