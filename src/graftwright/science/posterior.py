@@ -24,8 +24,8 @@ if TYPE_CHECKING:
 WRONG_CHECK = 0.3
 """Chance that a check as a whole is wrong: another batch, another day, a slip of the pen.
 
-Chosen so that windows hold their plants between 77 and 83 % of the time both when every check is right
-and when the counts of one are made up; that slips are so common is not claimed.
+Chosen so that windows hold the 10, 50 and 90 % plant between 77 and 83 % of the time both when every
+check is right and when the counts of one before the last are made up; not how common slips are.
 """
 
 _UNHEARD = 0.02
