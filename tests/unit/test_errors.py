@@ -243,6 +243,12 @@ SENTENCES: list[tuple[Trouble, str, str, str]] = [
         "Name a batch or plant by its code.",
     ),
     (
+        complete.OtherIdentity(A),
+        "identity",
+        "VY7QV-X is a lot of another variety or genus; a lot has one identity.",
+        "Receive this as a lot of its own.",
+    ),
+    (
         complete.NoCount("receive"),
         "count",
         "'receive' does not say how many.",

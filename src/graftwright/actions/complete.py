@@ -205,9 +205,19 @@ class Completer:
             self._stored(seed)
         if said.get("of"):
             self.given["variety"] = self.names.origin(said["of"])
+        self._same_lot(said)
         counted = said.get("count") or (said.get("sticks") and said.get("buds_per_stick"))
         if not counted and not said.get("uncounted"):
             raise NoCount(kind)
+
+    def _same_lot(self, said: Mapping[str, Any]) -> None:
+        """More may come into a lot that is there, but nothing of another kind: a lot has one identity."""
+        lot = self.page.find(self.draft.subject) if self.draft.subject else None
+        if lot is None or not self.names.said_elsewhere(lot):
+            return
+        told = {"variety": self.given.get("variety"), "genus": said.get("genus")}
+        if any(value and lot.get(name) and value != lot.get(name) for name, value in told.items()):
+            raise OtherIdentity(lot.code)
 
     def _graft(self, said: Mapping[str, Any]) -> None:
         sheets = self.sheets()
@@ -255,6 +265,18 @@ class NamedTwice(ValueComplaint):
     def __init__(self, places: Iterable[str]) -> None:
         super().__init__(
             f"'places' names one place twice: {', '.join(places)}.", where="places", do="Name each once."
+        )
+
+
+class OtherIdentity(Refusal):
+    """Something of another variety or genus is to join a lot."""
+
+    key = "identity"
+
+    def __init__(self, code: str) -> None:
+        super().__init__(
+            f"{codes.shown(code)} is a lot of another variety or genus; a lot has one identity.",
+            do="Receive this as a lot of its own.",
         )
 
 

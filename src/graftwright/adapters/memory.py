@@ -82,10 +82,11 @@ class MemoryPage:
         """Nothing to fetch: all is here."""
 
     def find(self, word: str) -> Thing | None:
-        if word in self.things:
-            return self.things[word]
+        thing = self.things.get(word)
+        if thing and thing.exists:
+            return thing
         named = [thing for thing in self.things.values() if thing.exists and slug(thing.name) == slug(word)]
-        return named[0] if word and len(named) == 1 else None
+        return named[0] if word and len(named) == 1 else thing
 
     def answered(self, id_: str) -> Entry | KeptAside | None:
         return next((e for e in self.entries.values() if e.id == id_), None) or self.aside.get(id_)

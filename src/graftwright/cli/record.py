@@ -123,7 +123,7 @@ def _another_kind(words: tuple[str, ...]) -> tuple[str, tuple[str, ...]] | None:
 
 
 def _entry_number(typed: str) -> int:
-    if not (typed.isascii() and typed.isdigit() and 0 < int(typed) < 10**12):
+    if not (typed.isascii() and typed.isdigit() and len(typed) <= 12 and int(typed)):
         raise NoEntryNumber(typed)
     return int(typed)
 

@@ -35,6 +35,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
 _MOST = 1_000_000
+_MOST_ENTRIES = 1_000_000_000_000
 _LONGEST = 2_000
 _WHOLE = re.compile(r"[+-]?[0-9]{1,4000}")
 _NUMBER = re.compile(r"[+-]?([0-9]{1,100}(\.[0-9]{0,100})?|\.[0-9]{1,100})([eE][+-]?[0-9]{1,2})?")
@@ -169,14 +170,14 @@ def _text(wanted: Field, value: Any) -> str:
     return text
 
 
-def _whole(wanted: Field, value: Any, least: int) -> int:
+def _whole(wanted: Field, value: Any, least: int, most: int = _MOST) -> int:
     text = "" if isinstance(value, bool) or not isinstance(value, int | str) else str(value).strip()
     if not _WHOLE.fullmatch(text):
         raise _wrong(wanted, value, f"a whole number of at least {least}" if least >= 0 else "a whole number")
     if int(text) < least:
         raise _wrong(wanted, value, f"a whole number of at least {least}")
-    if int(text) > _MOST:
-        raise _wrong(wanted, value, f"at most {_MOST}")
+    if int(text) > most:
+        raise _wrong(wanted, value, f"at most {most}")
     return int(text)
 
 
@@ -232,7 +233,7 @@ def _codes(wanted: Field, value: Any) -> list[str]:
 
 
 def _numbers(wanted: Field, value: Any) -> list[int]:
-    return sorted({_whole(wanted, one, 1) for one in _listed(wanted, value)})
+    return sorted({_whole(wanted, one, 1, _MOST_ENTRIES) for one in _listed(wanted, value)})
 
 
 def _paired(wanted: Field, value: Any, such_as: str) -> list[tuple[str, Any]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from graftwright.ledger import errors
-from graftwright.ledger.lines import Line, noted, outside, there
+from graftwright.ledger.lines import THERE, Line, noted, outside, there
 from graftwright.ledger.stages import LOTS, STEP_TO
 from graftwright.ledger.units import (
     Units,
@@ -39,16 +39,24 @@ if TYPE_CHECKING:
 
 
 def take_from_lot(
-    view: View, e: Entry, lot: Thing, count: int, prefer: Sequence[str], place: str = ""
+    view: View,
+    e: Entry,
+    lot: Thing,
+    count: int,
+    prefer: Sequence[str],
+    place: str = "",
+    *,
+    only: bool = False,
 ) -> list[Line]:
     """Take units of a lot, from the preferred stages first; what was never counted comes from `recount`.
 
-    Materials do not hold up work: a shortage is noted, not refused.
+    Materials do not hold up work: a shortage is noted, not refused. `only` leaves units at other stages alone.
     """
     unit = unit_of(lot)
     if lot.said_by("uncounted", e.key):
         return [outside("outside", lot.code, unit, -count)]
-    units = [one for one in all_units(view, lot) if not place or one.slot.place == place]
+    units = [one for one in all_units(view, lot)
+             if place in ("", one.slot.place) and (not only or one.slot.stage in prefer)]  # fmt: skip
     ranked = [*prefer, *(stage for stage in reversed(LOTS[lot.kind][1]) if stage not in prefer)]
     units.sort(key=lambda one: (ranked.index(one.slot.stage), one.slot.place))
     taken = split_off(units, count)
@@ -86,9 +94,11 @@ def seed_step(view: View, e: Entry) -> list[Line]:
     count = e.get("count") or sum(one.count for one in ready)
     if not count and view.is_new(e):
         raise errors.NothingLeft(lot.code, f"at '{sources[0]}'")
-    lines = take_from_lot(view, e, lot, count, sources)
     standing = ready[0].slot.place if ready else ""
-    lines.append(there(lot.code, "nut", target, place or standing, count))
+    lines = []
+    for line in take_from_lot(view, e, lot, count, sources, only=True):
+        where = line.account.place if line.account.name == THERE else standing
+        lines += [line, there(lot.code, "nut", target, place or where, -line.amount)]
     if double := e.get("double"):
         if double > count:
             raise errors.TooMany(lot.code, double, count, "pulled")

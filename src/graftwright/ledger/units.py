@@ -219,10 +219,13 @@ def move(units: Sequence[Units], unit: str, stage: str | None, place: str | None
 def out(units: Sequence[Units], reasons: Mapping[str, int], name: str) -> list[Line]:
     """Lines that take units out for the reasons given; the place of death is kept."""
     lines: list[Line] = []
-    waiting = [why for why, n in reasons.items() for _ in range(n)]
+    left = dict(reasons)
     for one in units:
         lines.append(there(one.thing, "graft", *one.slot, -one.count))
-        lines += [
-            outside(name, one.thing, "graft", 1, waiting.pop(0), one.slot.place) for _ in range(one.count)
-        ]
+        waiting = one.count
+        for why in reasons:
+            n = min(waiting, left[why])
+            left[why] -= n
+            waiting -= n
+            lines += [outside(name, one.thing, "graft", n, why, one.slot.place)] if n else []
     return lines

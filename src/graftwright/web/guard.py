@@ -61,7 +61,7 @@ def refused(method: str, headers: Headers) -> PlainTextResponse | None:
     length = headers.get("content-length", "")
     if not length.isdecimal():
         return PlainTextResponse("The form does not say how long it is; nothing was written.\n", 411)
-    if int(length) > MOST_BYTES:
+    if len(length) > len(str(MOST_BYTES)) or int(length) > MOST_BYTES:
         return PlainTextResponse("The form is too long; nothing was written. Shorten the note.\n", 413)
     return None
 

@@ -191,10 +191,11 @@ class DatabasePage:
     # what the actions ask
 
     def find(self, word: str) -> Thing | None:
-        if thing := self.thing(word):
+        thing = self.thing(word)
+        if thing and thing.exists:
             return thing
-        named = self._names.get(slug(word), [])
-        return self.thing(named[0]) if len(named) == 1 else None
+        named = [one for code in self._names.get(slug(word), []) if (one := self.thing(code)) and one.exists]
+        return named[0] if len(named) == 1 else thing
 
     def answered(self, id_: str) -> Entry | KeptAside | None:
         if self._answer is None:
