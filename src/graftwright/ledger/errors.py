@@ -47,6 +47,13 @@ class NotYet(Refusal):
     key = "not_yet"
 
     def __init__(self, code: str, day: str, made: str) -> None:
+        if day == made:
+            super().__init__(
+                f"{shown(code)} begins only after this on {day}: within a day come receipts first, then work on"
+                " seed, wood and stock, then grafts, then everything else.",
+                do="Type a later day; a stock that lost its graft that day can be taken with 'regraft'.",
+            )
+            return
         super().__init__(
             f"{shown(code)} was not there yet on {day}: it begins on {made}.", do="Type the right day."
         )
