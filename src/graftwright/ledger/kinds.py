@@ -15,6 +15,7 @@ from graftwright.ledger.things import PLACE_KINDS
 TEXT, CODE, CODES, DAY, FLAG, CHOICE = "text", "code", "codes", "day", "flag", "choice"
 COUNT, SIGNED, NUMBER, NUMBERS, TEMPERATURE = "count", "signed", "number", "numbers", "temperature"
 COUNTS, OUTCOMES, SHARES = "counts", "outcomes", "shares"  # word = value, several times
+EXPERIENCES = ("first_time", "some", "practised")
 
 
 class UnknownKind(ValueComplaint):
@@ -235,6 +236,14 @@ _ALL = (
     Kind("away", 4, "remark", ("settings",), "Days you are gone: tasks and next checks move, windows do not", (
         Field("from_day", DAY, "First day away", required=True),
         Field("to_day", DAY, "Last day away", required=True), _NOTE,
+    )),
+    Kind("adopt", 4, "remark", ("handbook",), "Use a value of your own, or say how practised you are", (
+        Field("of", TEXT, "The method sheet or genus whose value it is", required=True),
+        Field("path", TEXT, "The value, by its path in the handbook, such as leafing.act_within.days"),
+        Field("value", TEXT, "Your value, in the handbook's unit: 2, or 20 to 24"),
+        Field("back", FLAG, "Take the handbook's value again"),
+        Field("scope", TEXT, "What your value rests on, such as 'three batches'"),
+        Field("experience", CHOICE, "How practised you are with the method sheet", choices=EXPERIENCES), _NOTE,
     )),
     Kind("cross-out", 4, "remark", ("entry",), "Mark entries as untrue, with a reason; they stay readable", (
         Field("numbers", NUMBERS, "The entries crossed out", required=True),
