@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from functools import cached_property
@@ -13,11 +14,11 @@ from graftwright import settings
 from graftwright.errors import FileComplaint, NotebookComplaint
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterator, Mapping, Sequence
 
     from graftwright.actions.enter import Answer, Desk
     from graftwright.actions.plan import Plan
-    from graftwright.actions.ports import Draft, Sheet
+    from graftwright.actions.ports import Draft, Reading, Sheet
     from graftwright.actions.site import Site
     from graftwright.actions.verify import Proof
     from graftwright.adapters.database.unit_of_work import DatabaseNotebook
@@ -222,12 +223,41 @@ def bring_back(source: Path, path: Path, now: datetime | None = None) -> Path | 
         return bring_back(copy, (now or datetime.now(UTC)).astimezone().date())
 
 
-def handbook_and_paper(path: Path) -> tuple[Handbook, Paper]:
-    """Return the handbook and the text of a wish file."""
-    from graftwright.adapters.files.wish_file import read_paper
+@contextmanager
+def own_reading(notebook: str | None) -> Iterator[Reading | None]:
+    """Open the notebook named, else the person's own, for looking; None where there is none, whatever the demo says."""
+    path = Path(notebook) if notebook else settings.own_notebook()
+    if not notebook and not path.exists():
+        yield None
+        return
+    book = open_book(path)
+    with closing(book.notebook), book.notebook.reading() as reading:
+        yield reading
+
+
+def handbook_with_own(notebook: str | None, folders: Sequence[Path]) -> Handbook:
+    """Return the handbook with the values in a person's own folders, then with those in their notebook."""
+    from graftwright.actions.own import own_handbook
     from graftwright.handbook.load import load_handbook
 
-    return load_handbook(), read_paper(path)
+    handbook = load_handbook(folders)
+    with own_reading(notebook) as reading:
+        return own_handbook(reading, handbook) if reading else handbook
+
+
+def practice_in(notebook: str | None) -> Mapping[str, str]:
+    """Return how practised a person said they are, by method sheet."""
+    from graftwright.actions.own import practice
+
+    with own_reading(notebook) as reading:
+        return practice(reading) if reading else {}
+
+
+def wish_paper(path: Path) -> Paper:
+    """Return the text of a wish file."""
+    from graftwright.adapters.files.wish_file import read_paper
+
+    return read_paper(path)
 
 
 def write_calendar(plan: Plan, path: Path, stamp: datetime) -> None:

@@ -29,9 +29,10 @@ if TYPE_CHECKING:
     from graftwright.handbook import Handbook
     from graftwright.ledger.things import Thing
 
-Subject = TypeVar("Subject", Sheet, Species)
+Subject = TypeVar("Subject", bound=Sheet | Species)
 
 FIRST_TIME, SOME, PRACTISED = "first_time", "some", "practised"
+MOST_FIGURES = 6
 PRACTISED_FROM = 50  # grafts of a sheet; common practice, no published source
 
 
@@ -175,17 +176,39 @@ def own_handbook(reading: Reading, handbook: Handbook) -> Handbook:
     )
 
 
+def practice(reading: Reading) -> dict[str, str]:
+    """Return how practised the grower said they are, by method sheet."""
+    said = reading.things_of("experience")
+    return {thing.code.removeprefix(PRACTICE): str(thing.get("experience")) for thing in said}
+
+
 def experience(reading: Reading, sheet: str) -> str:
     """Say how practised the grower is with a sheet; the first time, until they say otherwise."""
-    return said_experience(reading, sheet) or FIRST_TIME
+    return practice(reading).get(sheet, FIRST_TIME)
 
 
-def said_experience(reading: Reading, sheet: str) -> str:
-    """Say how practised the grower said they are with a sheet; '' if they said nothing."""
-    thing = reading.things([PRACTICE + sheet]).get(PRACTICE + sheet)
-    return str(thing.get("experience", "")) if thing else ""
+def read_done(typed: str) -> int:
+    """Read how many grafts somebody has done."""
+    if not (typed.isascii() and typed.isdecimal() and len(typed) <= MOST_FIGURES):
+        raise NoNumberDone(typed)
+    return int(typed)
+
+
+class NoNumberDone(ValueComplaint):
+    """Something that cannot be a number of grafts."""
+
+    def __init__(self, typed: str) -> None:
+        super().__init__(
+            f"'{as_typed(typed)}' is no number of grafts.", where="done", do="Type 0, 12 or however many it were.",
+        )  # fmt: skip
 
 
 def experience_of(done: int) -> str:
     """Return the experience of somebody who has made so many grafts by one sheet."""
     return PRACTISED if done >= PRACTISED_FROM else SOME if done else FIRST_TIME
+
+
+def own_words(handbook: Handbook, keys: Iterable[str]) -> str:
+    """Name the own values that lie over some pages of the handbook; '' if there are none."""
+    known = [handbook.sheets.get(key) or handbook.species.get(key) for key in sorted(keys)]
+    return ", ".join(names_of_own(*known))

@@ -11,10 +11,10 @@ GROUPS = {
     "While they grow": ("check", "vent", "open", "close-again", "carry"),
     "Onwards": ("pot", "settle", "harden", "plant", "step-back"),
     "Gone": ("lose", "cull", "fail", "give"),
-    "The book": ("describe", "note", "away", "cross-out"),
+    "The book": ("describe", "note", "away", "adopt", "cross-out"),
 }  # fmt: skip
 
-OWN_COMMAND = ("away", "cross-out")  # entered by commands of these names; here only for scripts
+OWN_COMMAND = ("away", "adopt", "cross-out")  # entered by commands of their own; here only for scripts
 
 EXAMPLES = {
     "receive": "receive 60 --what seed --of 'Old Hedge' --genus Castanea",
@@ -46,5 +46,6 @@ EXAMPLES = {
     "describe": "describe --what place --name 'Warm shelf' --place-kind shelf --temperature-c 22.5",
     "note": "note K7QF4-Z --note 'the lamp was off over night'",
     "away": "away --from-day 2027-04-10 --to-day 2027-04-17",
+    "adopt": "adopt --of hypocotyl-closed-bag --path leafing.act_within.days --value 2 --scope 'three batches'",
     "cross-out": "cross-out --numbers 12 --reason 'the wrong bag'",
 }

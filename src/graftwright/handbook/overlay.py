@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from graftwright.handbook.toml_lines import Path
     from graftwright.handbook.values import OwnValue
 
-Subject = TypeVar("Subject", Sheet, Species)
+Subject = TypeVar("Subject", bound=Sheet | Species)
 
 
 def overlay(subject: Subject, own: Sequence[OwnValue]) -> Subject:
@@ -113,5 +113,9 @@ def _put(data: Any, path: Path, own: OwnValue) -> None:
     for part in path[:-1]:
         data = data[part] if isinstance(part, int) else data.setdefault(part, {})
     said = {"scope": own.scope, "note": own.note}
-    origin = {"source": "own records", "grade": "own", **{name: words for name, words in said.items() if words}}
+    origin = {
+        "source": "own records",
+        "grade": "own",
+        **{name: words for name, words in said.items() if words},
+    }
     data[path[-1]] = {"value": own.value, **origin}

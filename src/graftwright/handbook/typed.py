@@ -14,7 +14,8 @@ if TYPE_CHECKING:
 _ONE = r"[+-]?[0-9]{1,9}(?:[.,][0-9]{1,9})?"
 _UNIT = r"\s*([^\d\s.,][^\d]*)?"
 _NUMBER = re.compile(rf"({_ONE}){_UNIT}")
-_PAIR = re.compile(rf"\[?\s*({_ONE})(?:\s*(?:to|[–,;])\s*|\s-\s|-(?=\d)|\s+)({_ONE})\s*\]?{_UNIT}")
+_TO = r"(?:\s*(?:to|[\N{EN DASH},;])\s*|\s-\s|-(?=\d)|\s+)"
+_PAIR = re.compile(rf"\[?\s*({_ONE}){_TO}({_ONE})\s*\]?{_UNIT}")
 _WORDS = {"yes": True, "true": True, "no": False, "false": False}
 # what people write for a unit of the handbook
 _UNITS = {"day": "d", "days": "d", "hour": "h", "hours": "h", "minute": "min", "minutes": "min", "c": "°C",
