@@ -46,6 +46,13 @@ class NothingOfYours(ValueComplaint):
         )  # fmt: skip
 
 
+class NotForTheHandbook(ValueComplaint):
+    """A typed value that no file of the handbook could hold there; the sentence is what the file would be told."""
+
+    def __init__(self, trouble: Trouble) -> None:
+        super().__init__(trouble.sentence, where=trouble.where, do=trouble.do)
+
+
 # at the door
 
 
@@ -57,15 +64,18 @@ def page_of(of: str, sheets: Mapping[str, StoredSheet]) -> Sheet | Species:
         return parse_species(genera[of], of)
     if of in sheets and ":" not in of:
         return parse_sheet(sheets[of].text, of)
-    raise UnknownSubject(of, [*(key for key in sheets if ":" not in key), *genera], "of")
+    raise NotForTheHandbook(UnknownSubject(of, [*(key for key in sheets if ":" not in key), *genera], "of"))
 
 
 def read_own(page: Sheet | Species, others: Iterable[OwnValue], said: Mapping[str, Any]) -> Any:
     """Read a value typed for a path; refuses what the handbook could not hold there, your other values considered."""
     path = said["path"]
-    value = read_typed(field_at(page, path, "path"), said["value"], "value")
-    own = OwnValue(path, value, said.get("scope", ""), said.get("note", ""), "value")
-    overlay(laid(page, [one for one in others if one.path != path]), [own])
+    try:
+        value = read_typed(field_at(page, path, "path"), said["value"], "value")
+        own = OwnValue(path, value, said.get("scope", ""), said.get("note", ""), "value")
+        overlay(laid(page, [one for one in others if one.path != path]), [own])
+    except Trouble as trouble:
+        raise NotForTheHandbook(trouble) from None
     return value
 
 
