@@ -176,3 +176,15 @@ def test_the_last_entry_corrected_to_more_than_it_would_leave_itself(bench: Ledg
     8 | 2027-03-03 | correct 7: lose | batch | reasons mould 10
     """)
     assert bench.tally("batch") == {"made": 10, "lost mould": 10}
+
+
+def test_a_step_that_found_nothing_finds_again_what_comes_back(bench: LedgerBench) -> None:
+    """Told late, a discard leaves nothing to bring out; crossed out, it gives all of them back to the bringing out."""
+    bench.write("""
+    1 | 2027-01-10 | receive   | nuts | what seed; count 5
+    2 | 2027-03-05 | bring-out | nuts |
+    3 | 2027-03-04 | discard   | nuts | reasons grub 5
+    """)
+    assert bench.tally("nuts") == {"received": 5, "discarded grub": 5}
+    bench.write("4 | 2027-03-06 | cross-out | | numbers 3; reason another bag")
+    assert bench.tally("nuts") == {"received": 5, "sprouting": 5}

@@ -104,7 +104,7 @@ def seed_step(view: View, e: Entry) -> list[Line]:
             raise errors.TooMany(lot.code, double, count, "pulled")
         lines += [outside("recount", lot.code, "nut", -double, "double sprout"),
                   there(lot.code, "nut", target, place or standing, double)]  # fmt: skip
-    return lines
+    return lines or [noted(lot.code, place)]
 
 
 def discard(view: View, e: Entry) -> list[Line]:
