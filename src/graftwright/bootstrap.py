@@ -16,8 +16,9 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from graftwright.actions.enter import Answer, Desk
+    from graftwright.actions.outlook import Asked
     from graftwright.actions.plan import Plan
-    from graftwright.actions.ports import Draft, Sheet
+    from graftwright.actions.ports import Draft, Reading, Sheet
     from graftwright.actions.site import Site
     from graftwright.actions.verify import Proof
     from graftwright.adapters.database.unit_of_work import DatabaseNotebook
@@ -220,6 +221,21 @@ def bring_back(source: Path, path: Path, now: datetime | None = None) -> Path | 
 
     with copy_of(source, path, stages_of, over=True) as copy:
         return bring_back(copy, (now or datetime.now(UTC)).astimezone().date())
+
+
+def asked(book: Book, reading: Reading) -> Asked:
+    """Return what an outlook and a plan rest on besides the notebook."""
+    from graftwright.actions.keep_plan import kept, planned
+    from graftwright.actions.outlook import Asked
+    from graftwright.actions.still import still
+    from graftwright.handbook.load import load_handbook
+
+    handbook, plan = load_handbook(), kept(reading)
+    return Asked(
+        handbook, book.today, lambda _sheet: "first_time",
+        lambda wish, wishes: still(handbook, wish, wishes, book.today),
+        planned(plan[1], book.today) if plan else {},
+    )  # fmt: skip
 
 
 def handbook_and_paper(path: Path) -> tuple[Handbook, Paper]:

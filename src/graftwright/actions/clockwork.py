@@ -8,6 +8,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from graftwright.actions.cohorts import merged_looks
+from graftwright.actions.fates import looked
 from graftwright.ledger.stages import Path
 from graftwright.ledger.windows import Milestone, Window
 
@@ -35,6 +36,7 @@ class Windows:
         self.path = Path(course.path)
         self.looks = merged_looks(walk.members)
         self.law: Law | None = None  # when half the plants end the stage before
+        self.due: dict[str, float] = {}  # share of each stage's passes that were due by the last look
 
     def all(self) -> tuple[list[Milestone], dict[str, float]]:
         """Return every milestone's windows, and for each stage the latest day to look so as not to miss its end."""
@@ -98,13 +100,16 @@ class Windows:
     def _running(
         self, clock: clocks.Clock, stages: Sequence[Stage], began: float, look_by: dict[str, float]
     ) -> list[Milestone]:
-        from graftwright.science.clock import clock_progress
+        from graftwright.science.clock import clock_progress, share_due
         from graftwright.science.dates import look_by as latest_look
         from graftwright.science.dates import more_than_a_fifth, windows
         from graftwright.science.laws import laws
         from graftwright.science.posterior import posterior
 
         progress = clock_progress(clock, self.hourly[int(began * 24) :])
+        seen_to = self._day(looked(self.members) or self.start.isoformat())
+        shares = share_due(clock, progress, max(seen_to - began, 0.0))
+        self.due |= {stage.key: float(share) for stage, share in zip(stages, shares, strict=True)}
         plants, checks = self._checks(stages, began)
         known = posterior(clock, progress, plants, checks)
         made = []

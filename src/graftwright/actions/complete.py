@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 _MAKES = {"receive", "cut-scions", "graft", "regraft"}
 BY = Field("by", TEXT, "Who did it")
 _ONE_OF_A_KIND = {"site", "settings"}  # a notebook has one of each
-_BARE = {"away", "cross-out"}  # about the notebook itself
+_BARE = {"away", "plan", "cross-out"}  # about the notebook itself
 
 
 class WhichOne(Refusal):
@@ -124,7 +124,7 @@ class Completer:
             return codes.read(typed) if typed else self._given_code()
         if not typed:
             raise NoSubject(kind)
-        return self.names.find(typed)
+        return self.names.variety(typed, kind.name) if kind.name == "wish" else self.names.find(typed)
 
     def _given_code(self) -> str:
         self.given["subject"] = True
@@ -185,6 +185,8 @@ class Completer:
             self._lot(kind, said)
         elif kind in {"graft", "regraft"}:
             self._graft(said)
+        elif kind == "wish":
+            self._sheet(said["sheet"])
         elif kind == "codes":
             self._plants(subject, said)
         elif kind == "fail":
@@ -220,15 +222,17 @@ class Completer:
             raise OtherIdentity(lot.code)
 
     def _graft(self, said: Mapping[str, Any]) -> None:
-        sheets = self.sheets()
-        sheet = sheets.get(said["sheet"])
-        if sheet is None:
-            raise NoSheet(said["sheet"], sheets)
-        self._stored(sheet)
+        self._stored(self._sheet(said["sheet"]))
         lots = (self.page.find(said[side]) for side in ("stock", "scion"))
         self.given["genus"] = next((str(lot.get("genus")) for lot in lots if lot and lot.get("genus")), "")
         if bags := said.get("bags"):
             self.given["new_bags"] = self.names.new_codes(bags, self._carried_on("new_bags"))
+
+    def _sheet(self, key: str) -> Sheet:
+        sheets = self.sheets()
+        if key not in sheets:
+            raise NoSheet(key, sheets)
+        return sheets[key]
 
     def _stored(self, sheet: Sheet) -> None:
         """Keep the sheet's text in the notebook, once for each version."""

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from graftwright.actions.clockwork import Windows
 from graftwright.actions.cohorts import merged_looks, spots
 from graftwright.actions.course import Course
+from graftwright.actions.fates import due, left
 from graftwright.actions.routes import hourly, said_temperature, walks
 from graftwright.actions.tasks import Tasks
 from graftwright.errors import ValueComplaint
@@ -82,7 +83,8 @@ def forecast(page: Page, batch: str) -> Forecast:
     groups = tuple(maker.group(walk) for walk in walks(found.values(), start, page.thing))
     rests_on = {"sheet": stored.version, "genus": genus, "entries_to": max((e.number for e, _ in told), default=0),
                 "formula": FORMULA}  # fmt: skip
-    return Forecast(batch, start, sum(group.living for group in groups), groups, reason, rests_on)
+    return Forecast(batch, start, sum(group.living for group in groups), groups, reason, rests_on,
+                    left(batch, page.parts(batch), told, Path(course.path)))  # fmt: skip
 
 
 def _graft_course(stored: StoredSheet, genus: str) -> tuple[Course, Species | None, str]:
@@ -115,6 +117,7 @@ class _Maker:
         milestones: list[Milestone] = []
         look_by: dict[str, float] = {}
         said = "no windows"
+        passes: dict[str, float] = {}
         if self.species is not None:
             assumed = self._assumed(walk.steps)
             warmth = hourly(walk.route, self.start, self.days, assumed)
@@ -122,6 +125,7 @@ class _Maker:
             clocks = Windows(self.course, self.genus, self.species, self.start, walk, warmth)
             try:
                 milestones, look_by = clocks.all()
+                passes = clocks.due
             except (
                 ValueComplaint
             ) as trouble:  # what was told does not fit together: keep the record, show no windows
@@ -134,6 +138,7 @@ class _Maker:
             places=tuple(spot.place for spot in walk.members), living=sum(stages.values()),
             stages={stage: n for stage, n in stages.items() if n}, temperature=said, milestones=tuple(milestones),
             tasks=tuple(tasks), looks=tuple((look.day, dict(look.seen)) for look in looks if look.seen),
+            due=due(self.course, self.genus, walk.members, passes),
         )  # fmt: skip
 
     def _assumed(self, steps: Mapping[str, list[str]]) -> float:

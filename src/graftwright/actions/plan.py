@@ -116,7 +116,7 @@ class _Placing:
             return None
         passes = chain(sheet.stages, wish.species, wish.experience)
         try:
-            needed = how_many(wish.trees, wish.sure, passes).start
+            needed = how_many(wish.trees, wish.sure, passes).start if wish.start is None else wish.start
         except NotEnoughComplaint as trouble:
             self._refuse(wish, 0, 0, f"{trouble.sentence} {trouble.do}")
             return None

@@ -127,6 +127,7 @@ class Wish:
     species: str
     experience: str
     purpose: str = ""
+    start: int | None = None  # grafts still to make, where that is known otherwise
 
     @property
     def name(self) -> str:
@@ -173,6 +174,7 @@ class Wishes:
     room: Room = field(default_factory=Room)
     last_frost: date | None = None
     time_zone: str = "UTC"
+    stocks: Mapping[str, int] = field(default_factory=dict)  # stocks in hand, by genus
 
 
 def read_wishes(paper: Paper, handbook: Handbook) -> Wishes:
