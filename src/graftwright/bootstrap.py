@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from graftwright.adapters.database.unit_of_work import DatabaseNotebook
     from graftwright.handbook import Handbook
     from graftwright.handbook.paper import Paper
+    from graftwright.ledger.entries import Entry
     from graftwright.ledger.stages import Path as StagePath
 
 
@@ -179,6 +180,8 @@ def make_demo(path: Path, *, again: bool) -> bool:
         make_book(growing)
         book = open_book(growing, DEMO_NOW)
         drafts(book.notebook, sheets)
+        book = reread(book, DEMO_NOW)
+        keep_the_plan(book, "01DEM0PLAN0000000000000001")
         book.notebook.close()
         write_over(growing, path)
     return True
@@ -236,6 +239,17 @@ def asked(book: Book, reading: Reading) -> Asked:
         lambda wish, wishes: still(handbook, wish, wishes, book.today),
         planned(plan[1], book.today) if plan else {},
     )  # fmt: skip
+
+
+def keep_the_plan(book: Book, id_: str = "") -> Entry:
+    """Make the season's plan from the wishes of a notebook and keep it."""
+    from graftwright.actions import keep_plan
+
+    with book.notebook.reading() as reading:
+        made = keep_plan.make(reading, book.site, asked(book, reading))
+    entered = book.enter(keep_plan.keep(made.value, made.wishes.wishes, id_)).entry
+    assert entered is not None
+    return entered
 
 
 def handbook_and_paper(path: Path) -> tuple[Handbook, Paper]:

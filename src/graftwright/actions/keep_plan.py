@@ -6,15 +6,14 @@ from collections import Counter, defaultdict
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
-from graftwright.actions.outlook import outlook
+from graftwright.actions.outlook import MOST, outlook
 from graftwright.actions.plan import place
 from graftwright.actions.plan_totals import as_json
 from graftwright.actions.ports import Draft
-from graftwright.actions.still import MOST
 from graftwright.actions.wanted import wanted
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable, Iterator, Mapping
     from datetime import date
 
     from graftwright.actions.outlook import Asked
@@ -68,16 +67,16 @@ def planned(plan: dict[str, Any], today: date) -> dict[int, int]:
     return dict(grafts)
 
 
-def wishes_changed(plan: dict[str, Any], wishes: Wishes, today: date) -> bool:
+def wishes_changed(plan: Mapping[str, Any], wishes: Wishes, today: date) -> bool:
     """Whether a wish came, was put right or crossed out since a plan was made."""
     planned_for = {number for number, by in plan.get("wishes", ()) if by >= today.isoformat()}
     return planned_for != {wish.number for wish in wishes.wishes}
 
 
-def keep(value: dict[str, Any], wishes: Iterable[Wish]) -> Draft:
+def keep(value: dict[str, Any], wishes: Iterable[Wish], id_: str = "") -> Draft:
     """Draft the entry that keeps a plan, with the wishes it was made for."""
     made_for = [[wish.number, wish.by.isoformat()] for wish in wishes]
-    return Draft("plan", "", {"plan": {**value, "wishes": made_for}})
+    return Draft("plan", "", {"plan": {**value, "wishes": made_for}}, id=id_)
 
 
 def wishes_to_tell(wishes: Iterable[Wish], known: Iterable[Wish]) -> Iterator[Draft]:

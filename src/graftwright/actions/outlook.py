@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from dataclasses import dataclass, field, replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from graftwright.science.shares import Entered
     from graftwright.science.sizing import Stage
 
+MOST = 10_000  # nobody tops up by more
 SEASON_DAYS = 400  # grafts made no longer before the wanted day belong to its season
 
 
@@ -33,7 +34,8 @@ SEASON_DAYS = 400  # grafts made no longer before the wanted day belong to its s
 class Chance:
     """The outlook of one wish; wishes for the same trees are served in the order of their days.
 
-    `before` are the trees that wishes served earlier take from the same batches.
+    `before` are the trees that wishes served earlier take from the same batches. `top_up` is how many
+    grafts more restore the wanted chance (None: no number does); `why_not` says why they cannot be made.
     """
 
     wish: Wish
@@ -87,7 +89,7 @@ def outlook(reading: Reading, site: Site, asked: Asked) -> Outlook:
     wishes = wanted(reading, site, asked.today, asked.experience)
     given = promises(reading)
     pools = _pools(wishes.wishes)
-    since = min((wish.by for wish in wishes.wishes), default=asked.today) - timedelta(days=SEASON_DAYS)
+    since = min([asked.today, *(wish.by for wish in wishes.wishes)]) - timedelta(days=SEASON_DAYS)
     season = reading.season(since.isoformat()) if wishes.wishes or given else []
     chances: list[Chance] = []
     together = []
@@ -101,9 +103,10 @@ def outlook(reading: Reading, site: Site, asked: Asked) -> Outlook:
             variety: pool for (one, kind, variety), pool in pools.items() if (one, kind) == (sheet, genus)
         }
         chances += table.chances(mine, wishes, asked)
-        if len(mine) > 1:
-            together.append((sheet, *table.together(mine)))
-        for one in table.promised(mine, given):  # a variety raised in two ways keeps it in the likelier one
+        together += [(sheet, chance, error) for chance, error in table.together(mine)]
+        for one in table.promised(
+            given, asked.today
+        ):  # a variety raised in two ways keeps it in the likelier one
             kept[one.promise.number] = max(one, kept[one.promise.number], key=lambda each: each.chance)
     return Outlook(
         asked.today, tuple(sorted(chances, key=lambda one: one.wish.number)), tuple(together),
@@ -135,27 +138,33 @@ def _chain(asked: Asked, sheet: str, genus: str) -> tuple[Stage, ...]:
 
 
 class _Table:
-    """One sheet and genus in a season: its stages and all its batches."""
+    """One sheet and genus: its stages and all its batches."""
 
     def __init__(self, stages: Sequence[Stage], batches: Sequence[Standing]) -> None:
-        self.stages = stages
-        self.batches: dict[str, list[Standing]] = defaultdict(list)
-        for one in batches:
-            self.batches[one.variety].append(one)
+        self.stages, self.batches = stages, batches
+
+    def _season(self, by: date) -> list[Standing]:
+        """Return the batches of the season that a wanted day belongs to."""
+        since = by - timedelta(days=SEASON_DAYS)
+        return [one for one in self.batches if since <= one.start <= by]
 
     def chances(self, mine: Mapping[str, Sequence[Wish]], wishes: Wishes, asked: Asked) -> Iterable[Chance]:
-        for pool in mine.values():
-            before = 0
-            for wish in pool:
-                yield self._chance(wish, before, wishes, asked)
-                before += wish.trees
+        """Serve the wishes for each variety in the order of their days, as far as they share batches."""
+        for variety, pool in mine.items():
+            for n, wish in enumerate(pool):
+                season = self._season(wish.by)
+                own = {one.batch for one in season if one.variety == variety}
+                sharing = [one for one in pool[:n] if own & {each.batch for each in self._season(one.by)}]
+                yield self._chance(wish, sum(one.trees for one in sharing), season, wishes, asked)
 
-    def _chance(self, wish: Wish, before: int, wishes: Wishes, asked: Asked) -> Chance:
+    def _chance(
+        self, wish: Wish, before: int, season: Sequence[Standing], wishes: Wishes, asked: Asked
+    ) -> Chance:
         from graftwright.science.outlook import outlooks
 
-        own, others = self._law(wish.variety, before + wish.trees), self._others(wish.variety)
+        own, others = _law(season, wish.variety, before + wish.trees), _others(season, {wish.variety})
         (seen,) = outlooks(self.stages, [own], others)
-        batches = self.batches.get(wish.variety, ())
+        batches = [one for one in season if one.variety == wish.variety]
         found = Chance(
             wish, sum(one.made for one in batches), sum(one.living for one in batches), own.done, before,
             seen.chance, seen.error, seen.median, seen.low, seen.high, asked.planned.get(wish.number, 0),
@@ -173,49 +182,56 @@ class _Table:
 
         if found.chance >= found.wish.sure:
             return replace(found, top_up=0)
+        found = replace(found, top_up=top_up(self.stages, [own], 0, found.wish.sure, MOST, others))
         most, why = asked.most(found.wish, wishes)
-        if not most:
-            return replace(found, why_not=why)
-        more = top_up(self.stages, [own], 0, found.wish.sure, most, others)
-        if more is not None:
-            return replace(found, top_up=more)
-        (at_most,) = outlooks(self.stages, [_grown(own, most)], others)
-        return replace(found, why_not=f"even {most} more grafts, {why}, make it {at_most.chance:.0%}")
+        if most and found.top_up and found.top_up <= most:
+            return found
+        if most:
+            (at_most,) = outlooks(self.stages, [_grown(own, most)], others)
+            why = f"{why} is {most} grafts, and they make it {at_most.chance:.0%}"
+        return replace(found, why_not=why)
 
-    def _law(self, variety: str, want: int) -> law.Wish:
-        from graftwright.science.outlook import Wish
-
-        batches = self.batches.get(variety, ())
-        entered = tuple(each for one in batches for each in one.entered)
-        return Wish(want, entered, sum(one.finished + one.given for one in batches))
-
-    def _others(self, variety: str) -> list[Entered]:
-        """What the batches of other varieties tell of the season."""
-        return [each for name, batches in self.batches.items() if name != variety for one in batches
-                for each in one.entered]  # fmt: skip
-
-    def together(self, mine: Mapping[str, Sequence[Wish]]) -> tuple[float, float]:
-        """Return the chance that all wishes on this sheet are met, and its error."""
+    def together(self, mine: Mapping[str, Sequence[Wish]]) -> Iterable[tuple[float, float]]:
+        """Return the chance that all wishes of one season are met, for each season with several, and its error."""
         from graftwright.science.outlook import together
 
-        laws = [self._law(variety, sum(wish.trees for wish in pool)) for variety, pool in mine.items()]
-        others = [each for name, batches in self.batches.items() if name not in mine for one in batches
-                  for each in one.entered]  # fmt: skip
-        return together(self.stages, laws, others)
+        seasons: dict[tuple[str, ...], list[Wish]] = defaultdict(list)
+        for wish in (wish for pool in mine.values() for wish in pool):
+            seasons[tuple(one.batch for one in self._season(wish.by))].append(wish)
+        for batches, wishes in seasons.items():
+            wanted = Counter[str]()
+            for wish in wishes:
+                wanted[wish.variety] += wish.trees
+            if batches and len(wanted) > 1:
+                season = [one for one in self.batches if one.batch in batches]
+                laws = [_law(season, variety, want) for variety, want in wanted.items()]
+                yield together(self.stages, laws, _others(season, set(wanted)))
 
-    def promised(self, mine: Mapping[str, Sequence[Wish]], given: Sequence[Promise]) -> Iterable[Kept]:
+    def promised(self, given: Sequence[Promise], today: date) -> Iterable[Kept]:
         """Serve promises of a variety in the order in which they were made."""
         from graftwright.science.outlook import outlooks, promised
 
-        for variety in sorted({one.variety for one in given} & (mine.keys() | self.batches.keys())):
+        season = self._season(today)
+        for variety in sorted({one.variety for one in given} & {one.variety for one in season}):
             own = [one for one in given if one.variety == variety]
-            still = self._law(variety, sum(one.count for one in own))
-            here = sum(
-                one.finished for one in self.batches.get(variety, ())
-            )  # those given keep no promise more
-            (seen,) = outlooks(self.stages, [replace(still, done=here)], self._others(variety))
+            still = _law(season, variety, sum(one.count for one in own))
+            here = sum(one.finished for one in season if one.variety == variety)  # those given keep no more
+            (seen,) = outlooks(self.stages, [replace(still, done=here)], _others(season, {variety}))
             chances = promised(seen.left, [one.count for one in own])
             yield from (Kept(one, chance) for one, chance in zip(own, chances, strict=True))
+
+
+def _law(season: Sequence[Standing], variety: str, want: int) -> law.Wish:
+    from graftwright.science.outlook import Wish
+
+    own = [one for one in season if one.variety == variety]
+    entered = tuple(each for one in own for each in one.entered)
+    return Wish(want, entered, sum(one.finished + one.given for one in own))
+
+
+def _others(season: Sequence[Standing], varieties: set[str]) -> list[Entered]:
+    """What the batches of other varieties tell of the season."""
+    return [each for one in season if one.variety not in varieties for each in one.entered]
 
 
 def _grown(own: law.Wish, more: int) -> law.Wish:

@@ -35,7 +35,8 @@ def _wish(one: Chance) -> dict[str, Any]:
         "sure": wish.sure, "sheet": wish.sheet, "for": wish.purpose, "made": one.made, "living": one.living,
         "done": one.done, "taken_before": one.before, "chance": one.chance, "error": one.error,
         "median": one.median, "low": one.low, "high": one.high, "planned": one.planned,
-        "chance_with_planned": one.with_planned, "top_up": one.top_up, "why_not": one.why_not or None,
+        "chance_with_planned": one.with_planned, "top_up": one.top_up,
+        "top_up_possible": bool(one.top_up) and not one.why_not, "why_not": one.why_not or None,
         "late": list(one.late),
     }  # fmt: skip
 
@@ -53,12 +54,21 @@ def sentences(one: Chance) -> Iterator[str]:
     )
     if one.with_planned is not None:
         yield f"With the {one.planned} grafts still planned: {_odds(one.with_planned)}."
-    if one.top_up:
-        yield f"Graft {one.top_up} more to be {_level(wish.sure)} sure; there is still time."
-    if one.why_not:
-        yield f"More grafts cannot mend it: {one.why_not}."
+    if one.chance < wish.sure:
+        yield _mended(one)
     if one.late:
         yield f"Some may not be ready in time: {', '.join(map(shown, one.late))}."
+
+
+def _mended(one: Chance) -> str:
+    """Say how many grafts would mend it, and whether they can still be made."""
+    sure = _level(one.wish.sure)
+    if one.top_up is None:
+        return f"No number of grafts makes that {sure}."
+    do = f"Graft {one.top_up} more" if one.made else f"Start {one.top_up}"
+    if one.why_not:
+        return f"{do} to make it {sure}; but that cannot be done now: {one.why_not}."
+    return f"{do} to make it {sure}: there is still time."
 
 
 def promise_sentence(one: Kept) -> str:

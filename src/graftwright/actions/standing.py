@@ -26,6 +26,7 @@ class Standing:
 
     batch: str
     variety: str
+    start: date
     made: int
     living: int
     finished: int  # and here
@@ -68,7 +69,17 @@ def _one(forecast: Forecast, variety: str, path: Sequence[str], chained: Sequenc
         entered += _entered(number, passed, lost, here)
     finished = sum(n for place, _, n, _ in standing if place == len(chained))
     made = living + sum(n for _, _, n in out)
-    return Standing(forecast.batch, variety, made, living, finished, given, tuple(entered), _ready(forecast))
+    return Standing(
+        forecast.batch,
+        variety,
+        date.fromisoformat(forecast.start),
+        made,
+        living,
+        finished,
+        given,
+        tuple(entered),
+        _ready(forecast),
+    )
 
 
 def _entered(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from graftwright.actions.chain import chain
+from graftwright.actions.outlook import MOST
 from graftwright.actions.plan_days import Days
 from graftwright.actions.plan_supplies import sprouts_of
 from graftwright.actions.plan_windows import Clocks
@@ -17,8 +18,6 @@ if TYPE_CHECKING:
     from graftwright.handbook import Handbook
     from graftwright.handbook.sheets import Sheet
     from graftwright.handbook.species import Species
-
-MOST = 10_000  # nobody tops up by more
 
 
 def still(handbook: Handbook, wish: Wish, wishes: Wishes, today: date) -> tuple[int, str]:
