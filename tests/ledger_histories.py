@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from graftwright.actions.ports import Draft
 from graftwright.ledger import reasons
 from graftwright.ledger.codes import new_code
-from graftwright.ledger.kinds import KINDS
+from graftwright.ledger.kinds import EXPERIENCES, KINDS
 from graftwright.ledger.stages import LOTS
 
 if TYPE_CHECKING:
@@ -22,6 +22,13 @@ if TYPE_CHECKING:
 FIRST_DAY = date(2027, 3, 1)
 PARTIAL = ("2027-03", "2027-04", "spring 2027", "2027", "winter 2026/27")
 VARIETIES = ("Amber Early", "Long Meadow", "Ferry Gold")
+# paths of the two sheets, or of neither, with values that fit and that do not
+OWN = (
+    ("sheet.take_from_day", ("25", "40 days", "0", "late")),
+    ("sheet.buds_per_scion", ("1 to 2", "2", "3-1")),
+    ("callusing.check_every.days", ("2", "4,5", "-1")),
+    ("nowhere.days", ("3",)),
+)
 PEOPLE = ("Ann", "Bo", "Cai")
 
 
@@ -315,6 +322,22 @@ class Teller:
         del known
         return "", {"plan": {"today": "2027-03-01", "batches": [{"grafts": self.few()}], "unmet": []}}
 
+    def adopt(self, known: Known) -> tuple[str, dict[str, Any]]:
+        """A value of one's own, right or wrong, taken back, or how practised somebody is."""
+        del known
+        said: dict[str, Any] = {"of": self.one_of([*self.stages, "Castanea"])}
+        if self.rarely(4):
+            return "", {**said, "experience": self.chance.choice(EXPERIENCES)}
+        path, values = self.chance.choice(OWN)
+        if self.rarely(4):
+            return "", {**said, "path": path, "back": True}
+        return "", {
+            **said,
+            "path": path,
+            "value": self.chance.choice(values),
+            **self.sometimes(scope="a bench"),
+        }
+
     def cross_out(self, known: Known) -> tuple[str, dict[str, Any]]:
         numbers = [self.few(max(known.entries, 1)) for _ in range(self.few(2))]
         return "", {"numbers": numbers, "reason": "it was not so"}
@@ -329,7 +352,7 @@ class Teller:
             "regraft": kind.graft_again, "codes": kind.codes, "check": kind.check, "carry": kind.carry,
             "step-back": kind.step_back, "fail": kind.fail, "give": kind.give,
             "stock-taking": kind.stock_taking, "note": kind.note, "away": kind.away, "wish": kind.wish,
-            "promise": kind.promise, "plan": kind.plan, "cross-out": kind.cross_out,
+            "promise": kind.promise, "plan": kind.plan, "adopt": kind.adopt, "cross-out": kind.cross_out,
             "lose": lambda self, known: self.leave(reasons.DEATHS)(known),
             "cull": lambda self, known: self.leave(reasons.CULLED)(known),
             **dict.fromkeys(("chill", "bring-out", "return-to-cold"), kind.seed_step),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from functools import cached_property
@@ -13,7 +14,7 @@ from graftwright import settings
 from graftwright.errors import FileComplaint, NotebookComplaint
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterator, Mapping, Sequence
 
     from graftwright.actions.enter import Answer, Desk
     from graftwright.actions.outlook import Asked
@@ -230,12 +231,13 @@ def asked(book: Book, reading: Reading) -> Asked:
     """Return what an outlook and a plan rest on besides the notebook."""
     from graftwright.actions.keep_plan import kept, planned
     from graftwright.actions.outlook import Asked
+    from graftwright.actions.own import own_handbook, practice
     from graftwright.actions.still import still
     from graftwright.handbook.load import load_handbook
 
-    handbook, plan = load_handbook(), kept(reading)
+    handbook, plan, practised = own_handbook(reading, load_handbook()), kept(reading), practice(reading)
     return Asked(
-        handbook, book.today, lambda _sheet: "first_time",
+        handbook, book.today, lambda sheet: practised.get(sheet, "first_time"),
         lambda wish, wishes: still(handbook, wish, wishes, book.today),
         planned(plan[1], book.today) if plan else {},
     )  # fmt: skip
@@ -252,12 +254,41 @@ def keep_the_plan(book: Book, id_: str = "") -> Entry:
     return entered
 
 
-def handbook_and_paper(path: Path) -> tuple[Handbook, Paper]:
-    """Return the handbook and the text of a wish file."""
-    from graftwright.adapters.files.wish_file import read_paper
+@contextmanager
+def own_reading(notebook: str | None) -> Iterator[Reading | None]:
+    """Open the notebook named, else the person's own, for looking; None where there is none, whatever the demo says."""
+    path = Path(notebook) if notebook else settings.own_notebook()
+    if not notebook and not path.exists():
+        yield None
+        return
+    book = open_book(path)
+    with closing(book.notebook), book.notebook.reading() as reading:
+        yield reading
+
+
+def handbook_with_own(notebook: str | None, folders: Sequence[Path]) -> Handbook:
+    """Return the handbook with the values in a person's own folders, then with those in their notebook."""
+    from graftwright.actions.own import own_handbook
     from graftwright.handbook.load import load_handbook
 
-    return load_handbook(), read_paper(path)
+    handbook = load_handbook(folders)
+    with own_reading(notebook) as reading:
+        return own_handbook(reading, handbook) if reading else handbook
+
+
+def practice_in(notebook: str | None) -> Mapping[str, str]:
+    """Return how practised a person said they are, by method sheet."""
+    from graftwright.actions.own import practice
+
+    with own_reading(notebook) as reading:
+        return practice(reading) if reading else {}
+
+
+def wish_paper(path: Path) -> Paper:
+    """Return the text of a wish file."""
+    from graftwright.adapters.files.wish_file import read_paper
+
+    return read_paper(path)
 
 
 def write_calendar(plan: Plan, path: Path, stamp: datetime) -> None:

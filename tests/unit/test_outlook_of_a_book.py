@@ -33,7 +33,9 @@ def book(shared: Book, tmp_path: Path) -> Book:
     return Session(path, "2027-04-03", seed=3, ids=session.ids), codes
 
 
-def wish(session: Session, trees: int, by: str = "2027-09-30", variety: str = "Copper Bell", *more: str) -> int:
+def wish(
+    session: Session, trees: int, by: str = "2027-09-30", variety: str = "Copper Bell", *more: str
+) -> int:
     value = made(session, "record", "wish", variety, str(trees), "--ready-by", by, "--sheet", SHEET,
                  "--genus", "castanea", *more)  # fmt: skip
     return int(value["number"])
@@ -91,7 +93,9 @@ def test_a_bad_day_of_one_variety_speaks_for_the_season_of_the_other(book: Book)
     wish(session, 3)
     other = made(session, "record", "receive", "20", "--what", "scionwood", "--of", "Amber Early",
                  "--day", "2027-02-01")["subject"]  # fmt: skip
-    grafted = made(session, "record", "graft", "6", "--scion", other, "--stock", codes["nuts"], "--sheet", SHEET)
+    grafted = made(
+        session, "record", "graft", "6", "--scion", other, "--stock", codes["nuts"], "--sheet", SHEET
+    )
     session.today = "2027-04-20"
     before = seen(session)["wishes"][0]["chance"]
     made(session, "record", "lose", grafted["subject"], "6", "--reason", "rotted")
@@ -146,7 +150,9 @@ def test_too_late_is_said_with_its_reason(book: Book) -> None:
 
 def test_only_open_wishes_are_looked_at(book: Book) -> None:
     session, _ = book
-    assert session.run("outlook").out == "No wish is open. Enter one; graftwright record wish --help says how.\n"
+    assert (
+        session.run("outlook").out == "No wish is open. Enter one; graftwright record wish --help says how.\n"
+    )
     first, second = wish(session, 3), wish(session, 4)
     made(session, "cross-out", str(first), "--reason", "no room")
     made(session, "correct", str(second), "5")

@@ -184,10 +184,12 @@ SENT: dict[str, dict[str, str]] = {
     "promise": {"count": "2", "to_whom": "Mara Quill"},
     "note": {"note": "the heater was off"},
     "away": {"from_day": "2027-05-01", "to_day": "2027-05-03"},
+    "adopt": {"of": "Castanea", "path": "response.callus.optimum", "value": "24,5", "scope": "two winters"},
 }
 SUBJECT = {"chill": "nuts", "bring-out": "nuts", "return-to-cold": "nuts", "pull": "nuts", "discard": "nuts",
            "stock-taking": "nuts", "check-wood": "wood", "carry": "bag", "vent": "bag", "open": "bag",
-           "close-again": "bag", "graft": "", "wish": "", "receive": "", "cut-scions": "", "away": ""}  # fmt: skip
+           "close-again": "bag", "graft": "", "wish": "", "receive": "", "cut-scions": "", "away": "",
+           "adopt": ""}  # fmt: skip
 
 
 def codes_of(bench: Bench) -> dict[str, str]:

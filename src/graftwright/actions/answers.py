@@ -43,6 +43,8 @@ def in_words(reading: Reading, site: Site, today: date, answer: Answer) -> list[
         lines.append(_differently(answer.derived_again))
     if e.kind == "away":
         return lines + _while_away(reading, e)
+    if e.kind == "adopt":
+        return lines + _resting(reading, e)
     return lines + _next(reading, site, today, e)
 
 
@@ -147,6 +149,14 @@ def _while_away(reading: Reading, e: Entry) -> list[str]:
         return ["  No window has its likely day in these days."]
     more = [f"  and {len(found) - _LISTED} more"] if found[_LISTED:] else []
     return ["While you are gone:", *told, *more, "See: graftwright today"]
+
+
+def _resting(reading: Reading, e: Entry) -> list[str]:
+    """Say how many windows rest on a value of one's own now."""
+    name = f"{e.get('of')} {e.get('path')}"
+    count = sum(name in forecast.rests_on.get("own", ()) for forecast in reading.living())
+    told = "1 batch rest" if count == 1 else f"{count} batches rest"
+    return [f"  the windows of {told} on it"] if e.get("value") else []
 
 
 def as_json(answer: Answer, words: list[str]) -> dict[str, Any]:

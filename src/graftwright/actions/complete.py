@@ -5,18 +5,20 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
+from graftwright.actions.own import check_back, check_practice, own_values, page_of, read_own
 from graftwright.actions.sense import check_sense
 from graftwright.errors import Refusal, ValueComplaint
 from graftwright.ledger import codes
 from graftwright.ledger.entries import Entry, key_of, read_said, read_value
 from graftwright.ledger.kinds import CODE, TEXT, Field, find_kind
-from graftwright.ledger.things import one_of
+from graftwright.ledger.things import OWN, one_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
 
     from graftwright.actions.names import Names
     from graftwright.actions.ports import Draft, Page, Sheet
+    from graftwright.handbook.values import OwnValue
     from graftwright.ledger.days import Happened
     from graftwright.ledger.kinds import Kind
     from graftwright.ledger.things import Thing
@@ -25,7 +27,7 @@ if TYPE_CHECKING:
 _MAKES = {"receive", "cut-scions", "graft", "regraft"}
 BY = Field("by", TEXT, "Who did it")
 _ONE_OF_A_KIND = {"site", "settings"}  # a notebook has one of each
-_BARE = {"away", "plan", "cross-out"}  # about the notebook itself
+_BARE = {"away", "plan", "adopt", "cross-out"}  # about the notebook itself
 
 
 class WhichOne(Refusal):
@@ -192,10 +194,26 @@ class Completer:
         elif kind == "fail":
             again = said.get("lot") or self._carried_on("again")
             self.given["again"] = again or self.names.new_codes(1)[0]
+        elif kind == "adopt":
+            self._own_value(said)
         elif kind == "carry":
             thing = self.page.find(subject)
             if thing and thing.kind == "place":
                 self.given["carries_place"] = True
+
+    def _own_value(self, said: Mapping[str, Any]) -> None:
+        page = page_of(said["of"], self.sheets())
+        if "experience" in said:
+            check_practice(page)
+        elif "value" in said:
+            self.given["read"] = read_own(page, self._own_values(said), said)
+        else:
+            check_back(self._own_values(said), said)
+
+    def _own_values(self, said: Mapping[str, Any]) -> tuple[OwnValue, ...]:
+        """Values of the grower's own on a page of the handbook, without the one that is being corrected."""
+        thing = self.page.thing(OWN + said["of"])
+        return own_values(thing.without((self.draft.replaces,)) if thing else None)
 
     def _lot(self, kind: str, said: Mapping[str, Any]) -> None:
         seed = (

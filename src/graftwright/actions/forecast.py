@@ -11,13 +11,13 @@ from graftwright.actions.clockwork import Windows
 from graftwright.actions.cohorts import merged_looks, spots
 from graftwright.actions.course import Course
 from graftwright.actions.fates import due, left
+from graftwright.actions.own import names_of_own, stored_sheet, stored_species
 from graftwright.actions.routes import hourly, said_temperature, walks
 from graftwright.actions.tasks import Tasks
 from graftwright.errors import ValueComplaint
-from graftwright.handbook.sheets import parse_sheet
-from graftwright.handbook.species import parse_species
 from graftwright.handbook.untried import untried
 from graftwright.ledger.stages import Path
+from graftwright.ledger.things import OWN
 from graftwright.ledger.windows import FORMULA, Forecast, Group, Milestone
 
 if TYPE_CHECKING:
@@ -60,6 +60,8 @@ def batches_of(page: Page, code: str, *, within: bool = False) -> Iterable[str]:
         return ()
     if thing.kind == "place":
         return page.batches_in(code, within=within)
+    if thing.kind == "handbook":
+        return page.batches_of(code.removeprefix(OWN))
     return (thing.part_of or code,) if thing.kind in _WALK else ()
 
 
@@ -70,8 +72,8 @@ def forecast(page: Page, batch: str) -> Forecast:
         return Forecast(batch, "", 0)  # seed of an unknown genus, or nobody counted it
     stored = page.sheet(thing.get("sheet"))
     genus = str(thing.get("genus", ""))
-    course, species, reason = (
-        _seed_course(stored, genus) if thing.kind == "seed" else _graft_course(stored, genus)
+    course, species, reason, own = (
+        _seed_course(page, stored, genus) if thing.kind == "seed" else _graft_course(page, stored, genus)
     )
     told = page.told_of(batch)
     start = thing.get("day")
@@ -82,22 +84,25 @@ def forecast(page: Page, batch: str) -> Forecast:
     maker = _Maker(batch, began, days, course, genus, None if reason else species)
     groups = tuple(maker.group(walk) for walk in walks(found.values(), start, page.thing))
     rests_on = {"sheet": stored.version, "genus": genus, "entries_to": max((e.number for e, _ in told), default=0),
-                "formula": FORMULA}  # fmt: skip
+                "formula": FORMULA, **({"own": own} if own else {})}  # fmt: skip
     return Forecast(batch, start, sum(group.living for group in groups), groups, reason, rests_on,
                     left(batch, page.parts(batch), told, Path(course.path)))  # fmt: skip
 
 
-def _graft_course(stored: StoredSheet, genus: str) -> tuple[Course, Species | None, str]:
-    """Return the stages of a method sheet, what is known of the genus, and why there are no windows (or '')."""
-    sheet = parse_sheet(stored.text, stored.version)
-    species = parse_species(stored.species[genus], genus) if genus in stored.species else None
+_Known = tuple[Course, "Species | None", str, list[str]]
+
+
+def _graft_course(page: Page, stored: StoredSheet, genus: str) -> _Known:
+    """Return the stages of a method sheet, what is known of the genus, why there are no windows (or ''), own values."""
+    sheet = stored_sheet(page, stored)
+    species = stored_species(page, stored.species[genus], genus) if genus in stored.species else None
     reason = untried(sheet, species, genus) if genus else "Nobody has said what genus this is."
-    return Course(sheet.stages), species, reason or ""
+    return Course(sheet.stages), species, reason or "", names_of_own(sheet, species)
 
 
-def _seed_course(stored: StoredSheet, genus: str) -> tuple[Course, Species | None, str]:
-    species = parse_species(stored.text, genus)
-    return Course(species.seed_stages), species, ""
+def _seed_course(page: Page, stored: StoredSheet, genus: str) -> _Known:
+    species = stored_species(page, stored.text, genus)
+    return Course(species.seed_stages), species, "", names_of_own(species)
 
 
 @dataclass(frozen=True)

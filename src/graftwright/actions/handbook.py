@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from graftwright.actions.handbook_page import Page, sheet_page, species_page
 from graftwright.errors import ContentComplaint
-from graftwright.handbook import check_handbook, load_handbook, untried
+from graftwright.handbook import check_handbook, untried
 from graftwright.handbook.errors import NoSuchSheet
 
 if TYPE_CHECKING:
@@ -33,9 +33,8 @@ class NotInOrder(ContentComplaint):
         return {**super().as_json(), "problems": [trouble.as_json() for trouble in self.troubles]}
 
 
-def list_handbook(own_folders: Sequence[Path]) -> dict[str, Any]:
+def list_handbook(handbook: Handbook) -> dict[str, Any]:
     """List the sheets, with the genera each can plan for, and the species."""
-    handbook = load_handbook(own_folders)
     return {
         "sheets": [_listed(sheet, handbook) for sheet in handbook.sheets.values()],
         "species": [
@@ -58,9 +57,8 @@ def _listed(sheet: Sheet, handbook: Handbook) -> dict[str, Any]:
     }
 
 
-def show(key: str, own_folders: Sequence[Path]) -> Page:
+def show(key: str, handbook: Handbook) -> Page:
     """Open a sheet by its key, or a species by its genus."""
-    handbook = load_handbook(own_folders)
     if key in handbook.species:
         return species_page(handbook.species[key], handbook)
     if key not in handbook.sheets:

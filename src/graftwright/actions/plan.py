@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from graftwright.actions.chain import chain
+from graftwright.actions.own import own_words
 from graftwright.actions.plan_days import Days
 from graftwright.actions.plan_supplies import nuts_for, scarce_sprouts, scarce_wood
 from graftwright.actions.plan_windows import Clocks
@@ -211,6 +212,9 @@ class _Placing:
                 yield f"No wood of {batch.variety} is in the file: the plan takes it as there."
             if batch.species not in with_seed:
                 yield f"No seed of {batch.species} is in the file: the plan takes it as there today."
+        pages = {name for batch in self.batches for name in (batch.sheet, batch.species)}
+        if own := own_words(self.handbook, pages):
+            yield f"The plan counts with your own: {own}."
         if self.wishes.last_frost is None and self.batches:
             yield "No last frost is in the file: hardening is planned without it."
 

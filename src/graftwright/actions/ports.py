@@ -70,6 +70,9 @@ class Page(Source, Protocol):
     def batches_in(self, place: str, *, within: bool) -> Sequence[str]:
         """Living batches and seed lots that ever stood in a place, or also in places that ever stood `within` it."""
 
+    def batches_of(self, key: str) -> Sequence[str]:
+        """Living batches and seed lots that a method sheet was used for, or that are of a genus."""
+
     def save_forecasts(self, forecasts: Mapping[str, Forecast]) -> None:
         """Write the windows of batches."""
 

@@ -14,6 +14,9 @@ if TYPE_CHECKING:
     from graftwright.ledger.lines import Line
 
 
+PRACTISED = {"first_time": "first time", "some": "some practice", "practised": "practised"}
+
+
 def counted(counts: Mapping[str, int], joint: str = " · ") -> str:
     """Say counts: '1 mould · 2 no join'."""
     return joint.join(f"{n} {word}" for word, n in counts.items() if n)
@@ -177,6 +180,16 @@ def _codes(e: Entry, name: Callable[[str], str]) -> str:
     return f"{len(plants)} given codes: {', '.join(map(shown, plants[:4]))}{' …' if len(plants) > 4 else ''}"
 
 
+def _adopt(e: Entry, name: Callable[[str], str]) -> str:
+    del name
+    if practice := e.get("experience"):
+        return f"{e.get('of')}: {PRACTISED[practice]}"
+    if e.get("back"):
+        return f"{e.get('of')}: the handbook's {e.get('path')} again"
+    scope = f" ({e.get('scope')})" if e.get("scope") else ""
+    return f"{e.get('of')}: own value {e.get('value')} for {e.get('path')}{scope}"
+
+
 _TELLERS: dict[str, Callable[[Entry, Callable[[str], str]], str]] = {
     "check": _check,
     "lose": _out,
@@ -202,5 +215,6 @@ _TELLERS: dict[str, Callable[[Entry, Callable[[str], str]], str]] = {
     "promise": lambda e, _: f"{e.get('count')} promised to {e.get('to_whom')}",
     "plan": lambda e, _: f"kept a plan: {sum(one['grafts'] for one in e.get('plan')['batches'])} grafts",
     "away": lambda e, _: f"away {e.get('from_day')} to {e.get('to_day')}",
+    "adopt": _adopt,
     "cross-out": lambda e, _: f"crossed out {', '.join(map(str, e.get('numbers')))}: {e.get('reason')}",
 }

@@ -44,12 +44,24 @@ class NoChance(ValueComplaint):
                          do="Type 0.9 for 9 seasons in 10.")  # fmt: skip
 
 
+class OneThingOfOwn(ValueComplaint):
+    """An own value without its path or its value, or several things at once."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "This is not one value of your own.",
+            do="Say a path with your value, a path that goes back to the handbook's, or how practised you are.",
+        )
+
+
 def check_sense(kind: str, said: Mapping[str, Any]) -> None:
     """Refuse an entry whose fields are right one by one and wrong together."""
     if kind == "describe":
         _described(said)
     elif kind == "away" and said["to_day"] < said["from_day"]:
         raise BackBeforeGone(said["from_day"], said["to_day"])
+    elif kind == "adopt":
+        _adopted(said)
     elif kind == "graft" and said.get("bags", 0) > said["count"]:
         raise MoreBagsThanGrafts(said["bags"], said["count"])
     elif kind == "wish" and not 0.01 <= said.get("sure", 0.9) <= 0.999:
@@ -62,3 +74,9 @@ def _described(said: Mapping[str, Any]) -> None:
     read_zone(said.get("time_zone", "UTC"))
     read_weekdays(said.get("free_days", ""))
     read_latitude(said.get("latitude", 0.0))
+
+
+def _adopted(said: Mapping[str, Any]) -> None:
+    ways = [name for name in ("value", "back", "experience") if said.get(name)]
+    if len(ways) != 1 or ("path" in said) == ("experience" in said):
+        raise OneThingOfOwn

@@ -177,14 +177,17 @@ class Wishes:
     stocks: Mapping[str, int] = field(default_factory=dict)  # stocks in hand, by genus
 
 
-def read_wishes(paper: Paper, handbook: Handbook) -> Wishes:
-    """Read a wish file; raises the first complaint, with its line."""
+def read_wishes(paper: Paper, handbook: Handbook, practice: Mapping[str, str] | None = None) -> Wishes:
+    """Read a wish file; raises the first complaint, with its line.
+
+    `practice` is the experience with each sheet where the file says none.
+    """
 
     def rules(data: Mapping[str, Any], plain: Mapping[str, Any], paper: Paper) -> Iterator[Trouble]:
         del plain
         yield from _rules(data, paper, handbook)
 
-    return _made(must_read(paper, WISH_FILE, rules).data)
+    return _made(must_read(paper, WISH_FILE, rules).data, practice or {})
 
 
 def today_in(time_zone: str, now: datetime) -> date:
@@ -211,11 +214,11 @@ def _rules(data: Mapping[str, Any], paper: Paper, handbook: Handbook) -> Iterato
             yield AwayBackwards(row["from"], row["to"], paper.place(("away", number, "from")))
 
 
-def _made(data: Mapping[str, Any]) -> Wishes:
+def _made(data: Mapping[str, Any], practice: Mapping[str, str]) -> Wishes:
     site, free = data.get("site", {}), data.get("free", {})
     weekdays = free.get("weekdays", WEEKDAYS)
     return Wishes(
-        wishes=tuple(_wish(n, row, site) for n, row in enumerate(data["wish"], 1)),
+        wishes=tuple(_wish(n, row, site, practice) for n, row in enumerate(data["wish"], 1)),
         seed=tuple(
             Seed(row["species"], row["count"], row["received"], row.get("chilled"))
             for row in data.get("seed", ())
@@ -229,8 +232,9 @@ def _made(data: Mapping[str, Any]) -> Wishes:
     )
 
 
-def _wish(number: int, row: Mapping[str, Any], site: Mapping[str, Any]) -> Wish:
+def _wish(number: int, row: Mapping[str, Any], site: Mapping[str, Any], practice: Mapping[str, str]) -> Wish:
+    usual = site.get("experience", practice.get(row["sheet"], "first_time"))
     return Wish(
         number, row["variety"], row["trees"], row["by"], float(row.get("sure", 0.9)), row["sheet"], row["species"],
-        row.get("experience", site.get("experience", "first_time")), row.get("for", ""),
+        row.get("experience", usual), row.get("for", ""),
     )  # fmt: skip

@@ -137,6 +137,11 @@ class MemoryPage:
         batches = {self.things[code].part_of or code for code in stood}
         return sorted(batch for batch in batches if batch in self.forecasts and self.forecasts[batch].living)
 
+    def batches_of(self, key: str) -> Sequence[str]:
+        things = (self.things[code] for code, forecast in self.forecasts.items() if forecast.living)
+        return sorted(thing.code for thing in things
+                      if key in {str(thing.get("sheet", "")).partition("/")[0], thing.get("genus")})  # fmt: skip
+
     def _ever_within(self, place: str, found: set[str]) -> set[str]:
         for thing in self.things.values():
             outer = {one.value for one in thing.said.get("within", ())} if thing.kind == "place" else ()

@@ -12,10 +12,15 @@ GROUPS = {
     "Onwards": ("pot", "settle", "harden", "plant", "step-back"),
     "Gone": ("lose", "cull", "fail", "give"),
     "What is wanted": ("wish", "promise"),
-    "The book": ("describe", "note", "away", "plan", "cross-out"),
+    "The book": ("describe", "note", "away", "adopt", "plan", "cross-out"),
 }  # fmt: skip
 
-OWN_COMMAND = ("away", "plan", "cross-out")  # entered by commands of these names; here only for scripts
+OWN_COMMAND = (
+    "away",
+    "adopt",
+    "plan",
+    "cross-out",
+)  # entered by commands of their own; here only for scripts
 
 EXAMPLES = {
     "receive": "receive 60 --what seed --of 'Old Hedge' --genus Castanea",
@@ -49,6 +54,7 @@ EXAMPLES = {
     "wish": "wish 'Alder Hill' 12 --ready-by 2027-06-10 --sheet hypocotyl-closed-bag --genus Castanea",
     "promise": "promise 'Alder Hill' 3 --to-whom 'Tam Okello'",
     "away": "away --from-day 2027-04-10 --to-day 2027-04-17",
+    "adopt": "adopt --of hypocotyl-closed-bag --path leafing.act_within.days --value 2 --scope 'three batches'",
     "cross-out": "cross-out --numbers 12 --reason 'the wrong bag'",
 }
 

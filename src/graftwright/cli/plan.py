@@ -62,13 +62,14 @@ def plan_season(ctx: click.Context, file: Path, day: str | None, out: Path | Non
     from graftwright.actions.plan import place
     from graftwright.actions.plan_totals import as_json
     from graftwright.actions.wish_file import read_wishes, today_in
-    from graftwright.bootstrap import handbook_and_paper, write_calendar
+    from graftwright.bootstrap import handbook_with_own, practice_in, wish_paper, write_calendar
     from graftwright.cli.plan_table import table
     from graftwright.ledger.days import read_day
 
     now = datetime.now(UTC)
-    handbook, paper = handbook_and_paper(file)
-    wishes = read_wishes(paper, handbook)
+    notebook = ctx.find_object(object).notebook  # type: ignore[attr-defined]
+    paper, handbook = wish_paper(file), handbook_with_own(notebook, ())
+    wishes = read_wishes(paper, handbook, practice_in(notebook))
     made = place(wishes, handbook, read_day(day) if day else today_in(wishes.time_zone, now))
     value = as_json(made, handbook)
     if out:

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from graftwright.handbook.toml_lines import Path
     from graftwright.handbook.values import OwnValue
 
-Subject = TypeVar("Subject", Sheet, Species)
+Subject = TypeVar("Subject", bound=Sheet | Species)
 
 
 def overlay(subject: Subject, own: Sequence[OwnValue]) -> Subject:
@@ -34,6 +34,19 @@ def overlay(subject: Subject, own: Sequence[OwnValue]) -> Subject:
     changed = _rebuilt(subject, _data_with(subject, values), paper)
     theirs = {one.path: published.shown[one.path] for one in values if one.path in published.shown}
     return replace(changed, text=subject.text, where=subject.where, own=values, theirs=theirs)
+
+
+def field_at(subject: Sheet | Species, path: str, where: str) -> Field:
+    """Find what may stand at a dotted path; complain with the nearest path that the sheet or species has."""
+    schema, name = _schema_and_name(subject)
+    found = _locate(schema, tomllib.loads(subject.text), path.split("."), ())
+    if found is None:
+        raise errors.UnknownPlace(path, name, subject.shown, where)
+    return found[1]
+
+
+def _schema_and_name(subject: Sheet | Species) -> tuple[Table, str]:
+    return (SHEET, subject.key) if isinstance(subject, Sheet) else (SPECIES, subject.genus)
 
 
 def _published(subject: Subject) -> Subject:
@@ -52,8 +65,7 @@ def _rebuilt(subject: Subject, data: dict[str, Any], paper: Paper) -> Subject:
 
 def _data_with(subject: Sheet | Species, values: Sequence[OwnValue]) -> dict[str, Any]:
     data = tomllib.loads(subject.text)
-    name = subject.key if isinstance(subject, Sheet) else subject.genus
-    schema = SHEET if isinstance(subject, Sheet) else SPECIES
+    schema, name = _schema_and_name(subject)
     for own in values:
         found = _locate(schema, data, own.path.split("."), ())
         if found is None:
@@ -100,5 +112,10 @@ def _inside(data: Any, key: str) -> Any:
 def _put(data: Any, path: Path, own: OwnValue) -> None:
     for part in path[:-1]:
         data = data[part] if isinstance(part, int) else data.setdefault(part, {})
-    value = {"value": own.value, "source": "own records", "grade": "own", "scope": own.scope}
-    data[path[-1]] = {**value, "note": own.note} if own.note else value
+    said = {"scope": own.scope, "note": own.note}
+    origin = {
+        "source": "own records",
+        "grade": "own",
+        **{name: words for name, words in said.items() if words},
+    }
+    data[path[-1]] = {"value": own.value, **origin}

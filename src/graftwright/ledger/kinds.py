@@ -16,6 +16,7 @@ TEXT, CODE, CODES, DAY, FLAG, CHOICE = "text", "code", "codes", "day", "flag", "
 COUNT, SIGNED, NUMBER, NUMBERS, TEMPERATURE = "count", "signed", "number", "numbers", "temperature"
 COUNTS, OUTCOMES, SHARES = "counts", "outcomes", "shares"  # word = value, several times
 MADE = "made"  # worked out by the program: nobody types it
+EXPERIENCES = ("first_time", "some", "practised")
 
 
 class UnknownKind(ValueComplaint):
@@ -254,6 +255,14 @@ _ALL = (
     )),
     Kind("plan", 4, "remark", ("settings",), "A season plan that you keep, made by 'graftwright plan --keep'", (
         Field("plan", MADE, "What was planned", required=True), _NOTE,
+    )),
+    Kind("adopt", 4, "remark", ("handbook",), "Use a value of your own, or say how practised you are", (
+        Field("of", TEXT, "The method sheet or genus whose value it is", required=True),
+        Field("path", TEXT, "The value, by its path in the handbook, such as leafing.act_within.days"),
+        Field("value", TEXT, "Your value, in the handbook's unit: 2, or 20 to 24"),
+        Field("back", FLAG, "Take the handbook's value again"),
+        Field("scope", TEXT, "What your value rests on, such as 'three batches'"),
+        Field("experience", CHOICE, "How practised you are with the method sheet", choices=EXPERIENCES), _NOTE,
     )),
     Kind("cross-out", 4, "remark", ("entry",), "Mark entries as untrue, with a reason; they stay readable", (
         Field("numbers", NUMBERS, "The entries crossed out", required=True),

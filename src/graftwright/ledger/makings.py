@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from graftwright.ledger.things import Making
+from graftwright.ledger.things import OWN, PRACTICE, Making
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -66,6 +66,15 @@ def _carry(e: Entry) -> list[Making]:
     return [Making(e.subject, "place", {"within": e.get("to")})] if e.get("carries_place") else []
 
 
+def _adopt(e: Entry) -> list[Making]:
+    """A value of one's own, or None where the handbook's holds again; or how practised one is."""
+    of = e.get("of")
+    if practice := e.get("experience"):
+        return [Making(f"{PRACTICE}{of}", "experience", {"experience": practice})]
+    own = {"value": e.get("read"), "scope": e.get("scope", ""), "note": e.get("note", "")}
+    return [Making(f"{OWN}{of}", "handbook", {e.get("path"): None if e.get("back") else own})]
+
+
 def _on_the_spot(e: Entry) -> list[Making]:
     """Varieties, people and places that were named for the first time in this entry."""
     return [
@@ -82,4 +91,5 @@ _MAKERS: dict[str, Callable[[Entry], list[Making]]] = {
     "codes": _codes,
     "fail": _fail,
     "carry": _carry,
+    "adopt": _adopt,
 }

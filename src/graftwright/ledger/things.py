@@ -18,6 +18,8 @@ _LOTS_IN_WORDS = {kind: f"{kind} lot" for kind in LOT_KINDS}
 PLACE_KINDS = (
     "bag", "box", "tray", "pot", "bed", "row", "shelf", "room", "refrigerator", "frame", "ground", "tree", "limb",
 )  # fmt: skip
+# what a grower says of the handbook is kept under these and the key of the sheet or genus; nobody can type them
+OWN, PRACTICE = "handbook:", "experience:"
 KEYED_KINDS = ("variety", "source-tree", "person", "site", "settings")
 
 

@@ -20,7 +20,18 @@ from graftwright.web import troubles
 from graftwright.web.guard import Guard
 from graftwright.web.look import STATIC
 from graftwright.web.models import ErrorPage
-from graftwright.web.pages import aside, check, first_run, handbook, put_right, record, season, thing, today
+from graftwright.web.pages import (
+    aside,
+    check,
+    first_run,
+    handbook,
+    own,
+    put_right,
+    record,
+    season,
+    thing,
+    today,
+)
 from graftwright.web.visit import Desk, Visit, plain_page, utc_now
 from graftwright.web.wording import day_by_day
 
@@ -68,6 +79,8 @@ def _routes() -> list[Route | Mount]:
         Route("/aside", _page(aside.aside)),
         Route("/handbook", _page(handbook.handbook_list)),
         Route("/handbook/{sheet}", _page(handbook.sheet_page)),
+        Route("/handbook/{sheet}/own", _page(own.own_value), methods=both),
+        Route("/handbook/{sheet}/done", _page(own.done), methods=both),
         Route("/first", _page(first_run.first)),
         Route("/first/own", _page(first_run.own), methods=both),
         Route("/first/standing", _page(first_run.standing), methods=both),

@@ -293,6 +293,8 @@ class Figure:
     scope: str = ""
     yours: str = ""
     doubtful: str = ""
+    own_href: str = ""
+    own_words: str = "Use a value of your own"
 
 
 @dataclass(frozen=True)
@@ -313,6 +315,8 @@ class HandbookSheetPage:
     about: str = ""
     version: str = ""
     cautions: tuple[Caution, ...] = ()
+    practice: str = ""
+    done: Form | None = None
 
 
 @dataclass(frozen=True)

@@ -1,7 +1,8 @@
 """All that one entry will ask for, fetched in one statement.
 
 The statement is written in the database's own words because it is one thought: the things named, with
-whole batches; what stands in a place that is named; the places round all of them; and the id's answer.
+whole batches; what stands in a place that is named; the places round all of them; the grower's own values;
+and the id's answer.
 Lists of codes come as one value, so that their number has no limit and the statement never changes.
 """
 
@@ -49,7 +50,7 @@ around (code) AS (
         FROM around JOIN things ON things.code = around.code, json_each(things.said, '$.within') AS within
 )
 SELECT 'thing' AS what, code AS a, kind AS b, part_of AS c, said AS d, latest AS e, NULL AS n FROM things
-    WHERE code IN (SELECT code FROM family) OR code IN (SELECT code FROM around)
+    WHERE code IN (SELECT code FROM family) OR code IN (SELECT code FROM around) OR kind = 'handbook'
 UNION ALL SELECT 'there', thing, unit, name, detail, place, amount FROM balances
     WHERE thing IN (SELECT code FROM family) AND name = 'there' AND amount <> 0
 UNION ALL SELECT 'sheet', version, text, species, '', '', NULL FROM sheets
@@ -78,6 +79,13 @@ stood (code, outer) AS MATERIALIZED (
 ),
 places (code) AS (SELECT :place UNION SELECT stood.code FROM stood JOIN places ON stood.outer = places.code)
 {_STOOD}""")  # noqa: S608 - as above
+
+BATCHES_OF = text("""
+SELECT forecasts.batch FROM forecasts JOIN things ON things.code = forecasts.batch
+WHERE forecasts.living > 0 AND :key IN
+    (substr(things.sheet, 1, instr(things.sheet, '/') - 1), json_extract(things.said, '$.genus[#-1][2]'))
+ORDER BY forecasts.batch
+""")
 
 
 def among(column: Column[Any], values: Iterable[Any]) -> ColumnElement[bool]:

@@ -15,13 +15,14 @@ from sqlalchemy.dialects.sqlite import insert
 
 from graftwright.actions.ports import Sheet
 from graftwright.adapters.database import convert, tables
-from graftwright.adapters.database.look import BATCHES_IN, BATCHES_WITHIN, LOOK, among
+from graftwright.adapters.database.look import BATCHES_IN, BATCHES_OF, BATCHES_WITHIN, LOOK, among
 from graftwright.adapters.database.open import WAIT_SECONDS, connect
 from graftwright.adapters.database.queries import DatabaseReading, entries_with_lines
 from graftwright.ledger import errors
 from graftwright.ledger.book import Posted, touched
 from graftwright.ledger.entries import slug, spellings
 from graftwright.ledger.lines import THERE, Account, Line
+from graftwright.ledger.things import OWN
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
@@ -53,6 +54,7 @@ class DatabasePage:
         self._sheets: dict[str, Sheet] = {}
         self._paths: dict[str, Path] = {}
         self._next = 0
+        self._looked_up = False  # then all values of the grower's own are among the things
         self._answer: tuple[str, str | int] | None = None
         self._latest: dict[str, str] = {}  # batch -> the last point at which it or a part of it was touched
 
@@ -60,6 +62,7 @@ class DatabasePage:
 
     def look_up(self, id_: str, words: Iterable[str], *, inside: str = "") -> None:
         self._forget()
+        self._looked_up = True
         keys = sorted({key for word in words for key in spellings(word)})
         self._things.update(dict.fromkeys(keys))
         self._standing.update({key: [] for key in keys})
@@ -97,10 +100,10 @@ class DatabasePage:
     # what the ledger reads
 
     def thing(self, code: str) -> Thing | None:
-        if code not in self._things:
+        if code not in self._things and not (self._looked_up and code.startswith(OWN)):
             row = self._db.execute(select(tables.things).where(tables.things.c.code == code)).first()
             self._things[code] = convert.thing_of(row) if row else None
-        return self._things[code]
+        return self._things.get(code)
 
     def parts(self, batch: str) -> Sequence[str]:
         thing = self.thing(batch)
@@ -252,6 +255,9 @@ class DatabasePage:
     def batches_in(self, place: str, *, within: bool) -> Sequence[str]:
         asked = BATCHES_WITHIN if within else BATCHES_IN
         return list(self._db.execute(asked, {"place": place}).scalars())
+
+    def batches_of(self, key: str) -> Sequence[str]:
+        return list(self._db.execute(BATCHES_OF, {"key": key}).scalars())
 
     # writing
 

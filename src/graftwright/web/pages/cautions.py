@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 from typing import TYPE_CHECKING
+from urllib.parse import quote
 
 from graftwright.actions.course import course_of
 from graftwright.handbook.load import Handbook, load_handbook
@@ -23,6 +24,11 @@ if TYPE_CHECKING:
 def handbook() -> Handbook:
     """Return the handbook that comes with the program."""
     return load_handbook()
+
+
+def handbook_href(of: str) -> str:
+    """Address of a page of the handbook: of a sheet by its key, or of a genus in small letters."""
+    return f"/handbook/{quote(of if of in handbook().sheets else of.lower())}"
 
 
 # a text is read once: reading it takes longer than the page that needs it

@@ -45,6 +45,8 @@ def choices(reading: Reading, kind: Kind, card: Card | None, described: str = ""
             options[field.name] = _places(reading)
         elif field.name == "sheet":
             options["sheet"] = tuple(Option(sheet.key, sheet.title) for sheet in handbook().sheets.values())
+        elif field.name == "of" and kind.name == "adopt":
+            options["of"] = _pages()
     skipped = set[str]()
     if card:
         options |= _standing(reading, kind, card)
@@ -52,6 +54,12 @@ def choices(reading: Reading, kind: Kind, card: Card | None, described: str = ""
     if described:
         skipped = {field.name for field in kind.fields} - _DESCRIBED[described] - {"note"}
     return Choices({name: some for name, some in options.items() if some}, frozenset(skipped))
+
+
+def _pages() -> tuple[Option, ...]:
+    known = handbook()
+    sheets = (Option(sheet.key, sheet.title) for sheet in known.sheets.values())
+    return (*sheets, *(Option(one.genus, one.common) for one in known.species.values()))
 
 
 def _places(reading: Reading) -> tuple[Option, ...]:

@@ -94,8 +94,12 @@ def name(path: str) -> str:
 
 def value(figure: Figure) -> str:
     """Write a value with its unit; a pair is a span."""
-    unit = _UNITS.get(figure.unit, figure.unit)
-    return f"{_plain(figure.value, figure.path)} {unit}".strip()
+    return f"{_plain(figure.value, figure.path)} {unit(figure)}".strip()
+
+
+def unit(figure: Figure) -> str:
+    """Unit of a figure, as it is written on a page."""
+    return _UNITS.get(figure.unit, figure.unit)
 
 
 def _plain(given: object, path: str) -> str:

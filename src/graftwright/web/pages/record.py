@@ -16,7 +16,7 @@ from graftwright.web import troubles
 from graftwright.web.forms import fields_of, said_in, with_trouble
 from graftwright.web.models import RecordKind, RecordKinds, RecordListPage, RecordPage
 from graftwright.web.pages.acts import record_href
-from graftwright.web.pages.cautions import cautions
+from graftwright.web.pages.cautions import cautions, handbook_href
 from graftwright.web.pages.choices import DESCRIBED, MOST, choices
 from graftwright.web.pages.due_lines import act_href
 from graftwright.web.pages.names import Names, code_of, href
@@ -39,11 +39,11 @@ GROUPS = (
     ("Seed and wood", ("receive", "cut-scions", "chill", "bring-out", "return-to-cold", "pull", "discard",
                        "check-wood", "stock-taking")),
     ("What is wanted", ("wish", "promise")),
-    ("The book", ("note", "describe", "away")),
+    ("The book", ("note", "describe", "away", "adopt")),
 )  # fmt: skip
 _TOLD = {name for _, names in GROUPS for name in names}
 _MAKES = {"receive", "cut-scions", "graft", "regraft"}  # its subject comes into being with it
-_BARE = {*_MAKES, "describe", "away", "wish"}
+_BARE = {*_MAKES, "describe", "away", "adopt", "wish"}
 _CAUTIONS = {"graft": ("blades", "disinfectants", "plant-health"), "regraft": ("blades", "disinfectants"),
              "cut-scions": ("blades", "plant-health"), "receive": ("plant-health", "not-food"),
              "pot": ("peat-dust",), "give": ("plant-health",), "close-again": ("closed-bag-heat",)}  # fmt: skip
@@ -52,9 +52,11 @@ _ENTRY_ID = re.compile(r"[0-9A-HJKMNP-TV-Z]{26}")
 
 def words(kind: str) -> str:
     """What a kind of entry is called."""
-    return {"describe": "Describe something", "lose": "Some have died"}.get(
-        kind, kind.replace("-", " ").capitalize()
-    )
+    return {
+        "describe": "Describe something",
+        "lose": "Some have died",
+        "adopt": "Use a value of your own",
+    }.get(kind, kind.replace("-", " ").capitalize())
 
 
 # what happened, and about what
@@ -159,6 +161,8 @@ def page_after(e: Entry) -> str:
     """Address of the page that shows what an entry changed."""
     if e.kind in {"wish", "promise", "plan"}:
         return "/season"
+    if e.kind == "adopt":
+        return handbook_href(e.said["of"])
     place = e.given.get("asked") or (e.get("place") if e.kind == "check" else "")
     return href(place or e.subject) if e.subject else "/"
 
