@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from datetime import date
 
-    from graftwright.actions.plan import Batch, Plan
+    from graftwright.actions.plan_parts import Batch, Plan
     from graftwright.actions.wish_file import Wish, Wishes
     from graftwright.handbook import Handbook
 
@@ -48,12 +48,36 @@ def _batch(batch: Batch, wish: Wish, wishes: Wishes, handbook: Handbook) -> Iter
         yield f"{here}: ready before the likely end"
     yield from (f"{here}: {one.name} out of order" for one in batch.windows
                 if not batch.graft_on <= one.earliest <= one.likely <= one.latest)  # fmt: skip
-    if wishes.last_frost and any(
-        one.name == "hardening" and one.earliest <= wishes.last_frost for one in batch.windows
+    if wish.last_frost and any(
+        one.name == "hardening" and one.earliest <= wish.last_frost for one in batch.windows
     ):
         yield f"{here}: set out before the last frost"
+    yield from _steps(batch, wish, wishes, here)
     yield from _cold(batch, wishes, handbook, here)
     yield from _wood(batch, wishes, handbook, here)
+
+
+def _steps(batch: Batch, wish: Wish, wishes: Wishes, here: str) -> Iterator[str]:
+    """Steps lie in their windows, on free days, for no more plants than can be there; what is left is told."""
+    windows = {one.name: one for one in batch.windows}
+    expected = {"weaning": "leafing", "potted": "weaning", "planted": "hardening"}
+    counts = {one.name: one.expected for one in batch.counts}
+    for name in windows:
+        mine = [step for step in batch.steps if step.name == name]
+        for step in mine:
+            last = max(windows[name].latest, wish.by) if name == "planted" else windows[name].latest
+            if not windows[name].earliest <= step.on <= last:
+                yield f"{here}: {name} outside its window"
+            if not _at_the_bench(step.on, wishes):
+                yield f"{here}: {name} on no free day"
+        there = counts[expected[name]] if name in expected else 0.0
+        if name == "planted":
+            there = counts["settled"]
+        done = sum(step.plants for step in mine)
+        if done >= there + 1:
+            yield f"{here}: {name} for {done} plants, {there:g} are expected"
+        if done < there and not any(said.startswith(f"{name}: ") for said in batch.warnings):
+            yield f"{here}: {there - done:g} plants have no day for {name}, without a warning"
 
 
 def _cold(batch: Batch, wishes: Wishes, handbook: Handbook, here: str) -> Iterator[str]:
@@ -91,6 +115,8 @@ def _minutes(plan: Plan, wishes: Wishes, handbook: Handbook) -> Iterator[str]:
         for task in handbook.sheets[batch.sheet].stages[0].work:
             if task.at == "start" and task.only_from is None:
                 spent[batch.graft_on] += task.minutes * batch.grafts
+        for step in batch.steps:
+            spent[step.on] += step.minutes
     yield from (f"{day}: {n:g} minutes" for day, n in spent.items() if n > wishes.minutes + 1e-6)
 
 

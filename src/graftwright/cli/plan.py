@@ -60,15 +60,15 @@ def plan_season(ctx: click.Context, file: Path, day: str | None, out: Path | Non
     from datetime import UTC, datetime
 
     from graftwright.actions.plan import place
-    from graftwright.actions.plan_totals import as_json
+    from graftwright.actions.plan_json import as_json
     from graftwright.actions.wish_file import read_wishes, today_in
-    from graftwright.bootstrap import handbook_and_paper, write_calendar
+    from graftwright.bootstrap import handbook_and_paper, with_weather, write_calendar
     from graftwright.cli.plan_table import table
     from graftwright.ledger.days import read_day
 
     now = datetime.now(UTC)
     handbook, paper = handbook_and_paper(file)
-    wishes = read_wishes(paper, handbook)
+    wishes = with_weather(read_wishes(paper, handbook), file)
     made = place(wishes, handbook, read_day(day) if day else today_in(wishes.time_zone, now))
     value = as_json(made, handbook)
     if out:
