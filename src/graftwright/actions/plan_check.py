@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
     from graftwright.actions.plan_parts import Batch, Plan
     from graftwright.actions.wish_file import Wish, Wishes
-    from graftwright.handbook import Handbook
+    from graftwright.handbook import Handbook, Sheet
 
 
 def broken_rules(plan: Plan, wishes: Wishes, handbook: Handbook) -> list[str]:
@@ -52,32 +52,48 @@ def _batch(batch: Batch, wish: Wish, wishes: Wishes, handbook: Handbook) -> Iter
         one.name == "hardening" and one.earliest <= wish.last_frost for one in batch.windows
     ):
         yield f"{here}: set out before the last frost"
-    yield from _steps(batch, wish, wishes, here)
+    yield from _steps(batch, wish, wishes, handbook.sheets[batch.sheet], here)
     yield from _cold(batch, wishes, handbook, here)
     yield from _wood(batch, wishes, handbook, here)
 
 
-def _steps(batch: Batch, wish: Wish, wishes: Wishes, here: str) -> Iterator[str]:
-    """Steps lie in their windows, on free days, for no more plants than can be there; what is left is told."""
-    windows = {one.name: one for one in batch.windows}
-    expected = {"weaning": "leafing", "potted": "weaning", "planted": "hardening"}
-    counts = {one.name: one.expected for one in batch.counts}
-    for name in windows:
+def _steps(batch: Batch, wish: Wish, wishes: Wishes, sheet: Sheet, here: str) -> Iterator[str]:
+    """Steps lie in their windows, on free days, for as many plants as are expected; what is left is told."""
+    for window in batch.windows:
+        name, at_end, _ = _asked(sheet, window.name)
+        if not name:
+            continue
         mine = [step for step in batch.steps if step.name == name]
-        for step in mine:
-            last = max(windows[name].latest, wish.by) if name == "planted" else windows[name].latest
-            if not windows[name].earliest <= step.on <= last:
-                yield f"{here}: {name} outside its window"
-            if not _at_the_bench(step.on, wishes):
-                yield f"{here}: {name} on no free day"
-        there = counts[expected[name]] if name in expected else 0.0
-        if name == "planted":
-            there = counts["settled"]
+        last = max(window.latest, wish.by) if at_end else window.latest
+        if not all(window.earliest <= step.on <= last for step in mine):
+            yield f"{here}: {name} outside its window"
+        if not all(_at_the_bench(step.on, wishes) for step in mine):
+            yield f"{here}: {name} on no free day"
+        there = _entering(batch, sheet, sheet.path.index(name) - at_end)
         done = sum(step.plants for step in mine)
         if done >= there + 1:
             yield f"{here}: {name} for {done} plants, {there:g} are expected"
-        if done < there and not any(said.startswith(f"{name}: ") for said in batch.warnings):
+        if done < there - 1e-9 and not any(said.startswith(f"{name}: ") for said in batch.warnings):
             yield f"{here}: {there - done:g} plants have no day for {name}, without a warning"
+
+
+def _entering(batch: Batch, sheet: Sheet, number: int) -> float:
+    return {one.name: one.expected for one in batch.counts}[sheet.path[number - 1]]
+
+
+def _asked(sheet: Sheet, name: str) -> tuple[str, bool, float]:
+    """Return the step that opens a stage, whether it ends the one before, and its minutes for a plant."""
+    number = sheet.path.index(name)
+    before, stage = sheet.stages[number - 1], sheet.stages[number]
+    ending = [task.minutes for task in before.work if task.at == "end" and not task.only_from]
+    if ending:
+        return name, True, sum(ending)
+    if not before.act_within or stage.started_by in (None, before.started_by):
+        return "", False, 0.0
+    starting = [task.minutes for task in stage.work if task.at == "start" and not task.only_from]
+    looks = [task.minutes for task in stage.work if task.at == "check" and not task.only_from]
+    bag = sheet.per_place.units if sheet.per_place else 1
+    return name, False, sum(starting) or sum(looks) / bag
 
 
 def _cold(batch: Batch, wishes: Wishes, handbook: Handbook, here: str) -> Iterator[str]:
@@ -116,7 +132,7 @@ def _minutes(plan: Plan, wishes: Wishes, handbook: Handbook) -> Iterator[str]:
             if task.at == "start" and task.only_from is None:
                 spent[batch.graft_on] += task.minutes * batch.grafts
         for step in batch.steps:
-            spent[step.on] += step.minutes
+            spent[step.on] += step.plants * _asked(handbook.sheets[batch.sheet], step.name)[2]
     yield from (f"{day}: {n:g} minutes" for day, n in spent.items() if n > wishes.minutes + 1e-6)
 
 

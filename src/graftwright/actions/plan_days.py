@@ -219,11 +219,13 @@ class Days:
     def _old_wood(self, day: date) -> list[tuple[str, int]]:
         keeps = self.species.scionwood.keeps_days if self.species.scionwood else None
         lots = [one for one in self.wishes.wood if one.variety == self.wish.variety and one.buds]
-        old = [one for one in lots if keeps and (day - one.cut).days > keeps[0]]
+        if keeps is None:
+            return []
+        ages = {one.cut: (day - one.cut).days for one in lots}
+        may = f"may be past dormancy, it keeps {keeps[0]:g} to {keeps[1]:g} days: look at it well"
         return [
-            (f"wood cut on {one.cut} is {(day - one.cut).days} days old by then and may be past dormancy, "
-              f"it keeps {keeps[0]:g} to {keeps[1]:g} days: look at it well", _OLD_WOOD)
-            for one in old if keeps
+            (f"wood cut on {cut} is {age} days old by then and {may}", _OLD_WOOD)
+            for cut, age in ages.items() if age > keeps[0]
         ]  # fmt: skip
 
 
