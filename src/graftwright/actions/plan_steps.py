@@ -65,7 +65,7 @@ def owed(batch: Batch, sheet: Sheet, by: date) -> Iterator[Owed]:
         if window and minutes:
             last = max(window.latest, by) if at_end else window.latest
             plants = ceil(stay.units - 1e-9)
-            yield Owed(name, tasks, plants, minutes / plants, window.earliest, window.likely, last)
+            yield Owed(name, tasks, plants, minutes / stay.units, window.earliest, window.likely, last)
 
 
 def _steps(batch: Batch, sheet: Sheet) -> Iterator[tuple[str, Stay, tuple[Task, ...], bool]]:
