@@ -5,6 +5,8 @@ from __future__ import annotations
 from textwrap import wrap
 from typing import TYPE_CHECKING, Any
 
+from graftwright.cli.amounts import plural
+
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
@@ -32,7 +34,9 @@ def _listed(heading: str, sentences: list[str]) -> Iterator[str]:
 
 def _amount(name: str, number: float) -> str:
     item, _, litres = name.partition(", ")
-    return f"{number:g} {litres} {item}" if litres else f"{number:g} {name}"
+    return (
+        f"{number:g} {litres} of {item}" if litres else f"{number:g} {name if number == 1 else plural(name)}"
+    )
 
 
 def _batch(batch: dict[str, Any]) -> Iterator[str]:
