@@ -18,10 +18,12 @@ if TYPE_CHECKING:
 
     from graftwright.actions.enter import Answer, Desk
     from graftwright.actions.outlook import Asked
-    from graftwright.actions.plan import Plan
+    from graftwright.actions.plan_frost import Read
+    from graftwright.actions.plan_parts import Plan
     from graftwright.actions.ports import Draft, Reading, Sheet
     from graftwright.actions.site import Site
     from graftwright.actions.verify import Proof
+    from graftwright.actions.wish_file import Wishes
     from graftwright.adapters.database.unit_of_work import DatabaseNotebook
     from graftwright.handbook import Handbook
     from graftwright.handbook.paper import Paper
@@ -289,6 +291,19 @@ def wish_paper(path: Path) -> Paper:
     from graftwright.adapters.files.wish_file import read_paper
 
     return read_paper(path)
+
+
+def with_weather(wishes: Wishes, path: Path) -> Wishes:
+    """Take the last frost from the station's file that a wish file names; it lies beside the wish file."""
+    from graftwright.actions.plan_frost import with_last_frost
+
+    def read(name: str) -> Read:
+        from graftwright.adapters.files.weather import read_weather
+
+        found = read_weather(str(path.parent / name))
+        return found.record, found.latitude
+
+    return with_last_frost(wishes, read)
 
 
 def write_calendar(plan: Plan, path: Path, stamp: datetime) -> None:

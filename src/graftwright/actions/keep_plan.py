@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from graftwright.actions.outlook import MOST, outlook
 from graftwright.actions.plan import place
-from graftwright.actions.plan_totals import as_json
+from graftwright.actions.plan_json import as_json
 from graftwright.actions.ports import Draft
 from graftwright.actions.wanted import wanted
 
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from graftwright.actions.outlook import Asked
-    from graftwright.actions.plan import Plan
+    from graftwright.actions.plan_parts import Plan
     from graftwright.actions.ports import Reading
     from graftwright.actions.site import Site
     from graftwright.actions.wish_file import Wish, Wishes

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -37,9 +37,12 @@ class Promise:
 def wanted(reading: Reading, site: Site, today: date, experience: Callable[[str], str]) -> Wishes:
     """Gather what a plan needs; a wish goes by the number of its entry."""
     return Wishes(
-        wishes=tuple(wish for wish in told_wishes(reading, experience) if wish.by >= today),
+        wishes=tuple(
+            replace(wish, last_frost=_spring(site.last_frost, wish.by, today))
+            for wish in told_wishes(reading, experience) if wish.by >= today
+        ),
         seed=tuple(_seed(reading)), wood=tuple(_wood(reading)), free=site.free, minutes=site.minutes,
-        room=_room(reading.things_of("place")), last_frost=_next(site.last_frost, today), time_zone=site.zone,
+        room=_room(reading.things_of("place")), time_zone=site.zone,
         stocks=_stocks(reading),
     )  # fmt: skip
 
@@ -159,12 +162,12 @@ def _room(places: Sequence[Thing]) -> Room:
     return Room(max(warm, default=usual.callusing_c), min(cold, default=usual.refrigerator_c))
 
 
-def _next(frost: date | None, today: date) -> date | None:
-    """Return the last frost of the spring that is or comes; a usual day holds for every year."""
+def _spring(frost: date | None, by: date, today: date) -> date | None:
+    """Return the last frost of the spring before trees are wanted; a usual day holds for every year."""
     if frost is None:
         return None
-    this_year = _in_year(frost, today.year)
-    return this_year if (today - this_year).days < 120 else _in_year(frost, today.year + 1)
+    same_year, before = _in_year(frost, by.year), _in_year(frost, by.year - 1)
+    return before if by < same_year and before > today else same_year
 
 
 def _in_year(day: date, year: int) -> date:
