@@ -40,6 +40,7 @@ class Made:
     """A plan made from a notebook: what it was made for, what it is, and the one kept before it."""
 
     wishes: Wishes
+    plan: Plan
     value: dict[str, Any]
     before: dict[str, Any] | None
 
@@ -47,9 +48,8 @@ class Made:
 def make(reading: Reading, site: Site, asked: Asked) -> Made:
     """Make the season's plan from the notebook as it stands today."""
     wishes = wanted(reading, site, asked.today, asked.experience)
-    value = as_json(plan_of(reading, site, asked, wishes), asked.handbook)
-    before = kept(reading)
-    return Made(wishes, value, before[1] if before else None)
+    plan, before = plan_of(reading, site, asked, wishes), kept(reading)
+    return Made(wishes, plan, as_json(plan, asked.handbook), before[1] if before else None)
 
 
 def kept(reading: Reading) -> tuple[int, dict[str, Any]] | None:

@@ -15,11 +15,16 @@ WIDTH = 100
 
 def table(plan: dict[str, Any]) -> Iterator[str]:
     """Write a plan in lines of at most 100 columns."""
+    if not plan["batches"] and not plan["unmet"]:
+        yield "Nothing is to be grafted: no wish is open, or all are sure enough."
     for batch in plan["batches"]:
         yield from _batch(batch)
     yield from _listed("CANNOT BE MET", [one["sentence"] for one in plan["unmet"]])
     yield from _listed("MIND", plan["warnings"])
     yield from _listed("RESTS ON", plan["notes"])
+    yield from _listed("CHANGED SINCE THE PLAN KEPT LAST", plan.get("changes", []))
+    if kept := plan.get("kept_as"):
+        yield f"Kept as entry {kept}."
     if plan["batches"]:
         yield from _hanging("In all: " + ", ".join(_amount(*item) for item in plan["totals"].items()), 0)
         yield from _hanging("Hours: " + ", ".join(f"{week} {n:.1f}" for week, n in plan["hours"].items()), 0)

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from graftwright.actions.outlook import Outlook
+    from graftwright.actions.plan_parts import Plan
     from graftwright.actions.ports import Draft
     from graftwright.actions.wish_file import Wish, Wishes
     from graftwright.bootstrap import Book
@@ -50,24 +51,26 @@ def _lines(seen: Outlook) -> Iterator[str]:
     yield from map(promise_sentence, seen.promised)
 
 
-def plan_book(book: Book, *, keep: bool) -> dict[str, Any]:
-    """Plan the wishes of a notebook, and keep the plan if asked."""
+def plan_book(ctx: click.Context, *, keep: bool) -> tuple[Plan, dict[str, Any]]:
+    """Plan the wishes of the notebook, say what changed since the plan kept last, and keep it if asked."""
     from graftwright.actions import keep_plan
     from graftwright.actions.plan_changes import changes
     from graftwright.bootstrap import asked
 
+    book = the_book(ctx)
     with book.notebook.reading() as reading:
         made = keep_plan.make(reading, book.site, asked(book, reading))
     value = {**made.value, "changes": list(changes(made.before, made.value)) if made.before else []}
     if keep:
         value["kept_as"] = _kept(book, keep_plan.keep(made.value, made.wishes.wishes))
-    return value
+    return made.plan, value
 
 
-def keep_file(book: Book, wishes: Wishes, value: dict[str, Any]) -> int:
+def keep_file(ctx: click.Context, wishes: Wishes, value: dict[str, Any]) -> int:
     """Enter the wishes of a file, as far as they are new, and its plan; return the number of the plan's entry."""
     from graftwright.actions import keep_plan
 
+    book = the_book(ctx)
     for draft in keep_plan.wishes_to_tell(wishes.wishes, _told(book)):
         book.enter(draft)
     numbered = keep_plan.numbered_as(value, wishes.wishes, _told(book))

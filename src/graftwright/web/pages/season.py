@@ -90,10 +90,10 @@ def _plan(visit: Visit, reading: Reading) -> PlanPart | None:
         f"Kept on {full_day(date.fromisoformat(told[-1].day))}, entry {told[-1].number}.",
         tuple(day_by_day(sentence, visit.today) for sentence in since),
         tuple(day_by_day(one["sentence"], visit.today) for one in value["unmet"]),
-        tuple(day_by_day(sentence, visit.today) for sentence in value["warnings"]),
+        tuple(day_by_day(sentence, visit.today) for sentence in (*value["warnings"], *value["notes"])),
         tuple(_planned(value, visit)),
         tuple(_hours(value["hours"])),
-        ", ".join(f"{amount:g} {name}" for name, amount in value["totals"].items()),
+        ", ".join(amount_words(name, amount) for name, amount in value["totals"].items()),
     )
 
 
