@@ -74,7 +74,7 @@ def stays(batch: str, parts: Iterable[str], told: Sequence[Told], path: Path) ->
     for e, lines in told:
         own = [line for line in lines if line.account.thing in owners]
         _stand(found, e, own, path)
-        _steps(found, e)
+        _steps(found, e, owners)
         if e.kind == "check":
             _seen(found, e, owners)
         elif e.kind == "pull":
@@ -131,14 +131,14 @@ def _leave(stay: Stay, day: str, left: Mapping[str, int], gone: int) -> None:
             gone -= n
 
 
-def _steps(found: dict[str, Stay], e: Entry) -> None:
+def _steps(found: dict[str, Stay], e: Entry, owners: set[str]) -> None:
+    """Note what was done to the air of a place, or of all (or one) of the places of a batch."""
     if e.kind not in {"vent", "open", "close-again"}:
         return
     place = e.get("place")
     for stay in found.values():
-        if stay.living and (
-            stay.place == e.subject or (e.subject not in found and place in (None, stay.place))
-        ):
+        meant = e.subject == stay.place or (e.subject in owners and place in (None, stay.place))
+        if stay.living and meant:
             stay.steps.setdefault(e.kind, []).append(e.day)
 
 
