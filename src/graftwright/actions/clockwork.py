@@ -87,7 +87,7 @@ class Windows:
     def _counted(self, stage: Stage) -> tuple[int, int]:
         """How many count at a stage's end, and how many of them are past it."""
         rank = self.path.rank(stage.key)
-        standing = sum((spot.standing for spot in self.members), Counter[str]())
+        standing = sum((stay.standing for stay in self.members), Counter[str]())
         past = sum(n for key, n in standing.items() if self.path.rank(key) > rank)
         return sum(standing.values()), past
 
@@ -145,7 +145,7 @@ class Windows:
                 lost = tuple(waiting[i] for i in range(len(ranks) + 1))
                 checks.append(Check(day, passed, sum(seen.values()), lost))
                 gone, waiting = gone + sum(lost), Counter()
-        alive = sum(spot.living for spot in self.members)
+        alive = sum(stay.living for stay in self.members)
         return alive + gone + sum(waiting.values()), checks
 
     def _behind(self, ranks: Sequence[int], lost: Mapping[str, int]) -> Counter[int]:
@@ -173,7 +173,7 @@ class Windows:
         from graftwright.science.laws import laws_following
         from graftwright.science.posterior import posterior
 
-        living = sum(spot.living for spot in self.members)
+        living = sum(stay.living for stay in self.members)
         if self.law is None or not living:
             return [self._plain(stage) for stage in stages]
         start = self.law

@@ -9,8 +9,9 @@ from graftwright.actions.own import check_back, check_practice, own_values, page
 from graftwright.actions.sense import check_sense
 from graftwright.errors import Refusal, ValueComplaint
 from graftwright.ledger import codes
-from graftwright.ledger.entries import Entry, key_of, read_said, read_value
-from graftwright.ledger.kinds import CODE, TEXT, Field, find_kind
+from graftwright.ledger.entries import Entry, key_of, order_key, read_said, read_value
+from graftwright.ledger.kinds import CODE, KINDS, TEXT, Field, find_kind
+from graftwright.ledger.lines import THERE
 from graftwright.ledger.things import OWN, one_of
 
 if TYPE_CHECKING:
@@ -72,13 +73,14 @@ class Completer:
 
     page: Page
     draft: Draft
+    meant: Happened
     names: Names
     sheets: Callable[[], Mapping[str, Sheet]]
     given: dict[str, Any] = field(default_factory=dict)
 
-    def claim(self, happened: Happened, received: str) -> Entry:
+    def claim(self, received: str) -> Entry:
         """Return what the person says, codes found, before anything is given or checked further."""
-        kind = find_kind(self.draft.kind)
+        kind, happened = find_kind(self.draft.kind), self.meant
         said = self._codes_in(kind, read_said(kind.name, self.draft.said or {}))
         if not self.draft.happened.strip():
             self.given["happened"] = True
@@ -268,17 +270,21 @@ class Completer:
         self.given["plant_codes"] = plants
 
     def _bare(self, batch: str, said: Mapping[str, Any]) -> int:
-        """How many grafts of a batch have no code yet."""
+        """How many grafts of a batch have no code yet, on the first day meant on which there are any."""
         place = said.get("place") or self.given.get("place")
         standing = [
-            line.amount
+            (posted.key, line.amount)
             for posted in self.page.history(batch)
+            if posted.number != self.draft.replaces
             for line in posted.lines
-            if line.account.name == "there"
+            if line.account.name == THERE
             and place in (None, line.account.place)
             and said.get("stage") in (None, line.account.detail)
         ]
-        return sum(standing)
+        turn = self.page.entry(self.draft.replaces).turn if self.draft.replaces else self.page.next_number()
+        keys = (order_key(day, KINDS["codes"].rank, turn) for day in self.meant.days())
+        counts = (sum(n for key, n in standing if key < until) for until in keys)
+        return next((count for count in counts if count > 0), 0)
 
 
 class NamedTwice(ValueComplaint):

@@ -8,7 +8,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from graftwright.actions.clockwork import Windows
-from graftwright.actions.cohorts import merged_looks, spots
+from graftwright.actions.cohorts import merged_looks, stays
 from graftwright.actions.course import Course
 from graftwright.actions.fates import due, left
 from graftwright.actions.own import names_of_own, stored_sheet, stored_species
@@ -77,7 +77,7 @@ def forecast(page: Page, batch: str) -> Forecast:
     )
     told = page.told_of(batch)
     start = thing.get("day")
-    found = spots(batch, page.parts(batch), told, Path(course.path))
+    found = stays(batch, page.parts(batch), told, Path(course.path))
     began = date.fromisoformat(start)
     until = max((date.fromisoformat(e.day) for e, _ in told), default=began)
     days = (until - began).days + HORIZON_DAYS
@@ -118,7 +118,7 @@ class _Maker:
 
     def group(self, walk: Walk) -> Group:
         """Work out windows and tasks of grafts that walk together."""
-        stages = sum((spot.standing for spot in walk.members), Counter[str]())
+        stages = sum((stay.standing for stay in walk.members), Counter[str]())
         milestones: list[Milestone] = []
         look_by: dict[str, float] = {}
         said = "no windows"
@@ -140,7 +140,7 @@ class _Maker:
         )
         looks = merged_looks(walk.members)
         return Group(
-            places=tuple(spot.place for spot in walk.members), living=sum(stages.values()),
+            places=tuple(stay.place for stay in walk.members), living=sum(stages.values()),
             stages={stage: n for stage, n in stages.items() if n}, temperature=said, milestones=tuple(milestones),
             tasks=tuple(tasks), looks=tuple((look.day, dict(look.seen)) for look in looks if look.seen),
             due=due(self.course, self.genus, walk.members, passes),
