@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from _generated import keep
 
 from graftwright.cli.entry_options import option_of
-from graftwright.cli.kinds_help import EXAMPLES, GROUPS
+from graftwright.cli.kinds_help import GROUPS, example_of
 from graftwright.ledger.kinds import KINDS
 from graftwright.ledger.things import one_of
 
@@ -45,7 +45,7 @@ HOLDS = {
     "choice": "one of its words", "count": "a whole number", "signed": "a whole number, negative for fewer",
     "number": "a number", "numbers": "numbers of entries", "temperature": "a temperature",
     "counts": "words, each with a number", "outcomes": "codes, each with a stage or a reason",
-    "shares": "names, each with a share",
+    "shares": "names, each with a share", "made": "worked out, never typed",
 }  # fmt: skip
 
 
@@ -61,7 +61,7 @@ def pages() -> Iterator[str]:
 def section(kind: Kind) -> Iterator[str]:
     """Give the part of one kind."""
     yield f"### {kind.name}\n\n{kind.does}. A {kind.sort} of rank {kind.rank}, about a {one_of(kind.about)}.\n"
-    yield f"```text\ngraftwright record {EXAMPLES[kind.name]}\n```\n"
+    yield f"```text\ngraftwright {example_of(kind.name)}\n```\n"
     rows = [row(field) for field in kind.fields if field.name not in {"note", "demo_date"} or field.required]
     if rows:
         yield "| typed | name | holds | |\n|---|---|---|---|\n" + "\n".join(rows) + "\n"

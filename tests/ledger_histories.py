@@ -308,6 +308,20 @@ class Teller:
         del known
         return "", {"from_day": "2027-04-01", "to_day": "2027-04-05"}
 
+    def wish(self, known: Known) -> tuple[str, dict[str, Any]]:
+        del known
+        sheet = self.chance.choice([*sorted(self.stages), "none such"])
+        return self.chance.choice(VARIETIES), {"count": self.few(20), "ready_by": "2027-06-10", "sheet": sheet,
+                                               "genus": "castanea", **self.sometimes(sure=0.8)}  # fmt: skip
+
+    def promise(self, known: Known) -> tuple[str, dict[str, Any]]:
+        about = self.one_of(known.of("batch", "variety", "plant"))
+        return about, {"count": self.few(), "to_whom": "the school"}
+
+    def plan(self, known: Known) -> tuple[str, dict[str, Any]]:
+        del known
+        return "", {"plan": {"today": "2027-03-01", "batches": [{"grafts": self.few()}], "unmet": []}}
+
     def adopt(self, known: Known) -> tuple[str, dict[str, Any]]:
         """A value of one's own, right or wrong, taken back, or how practised somebody is."""
         del known
@@ -337,8 +351,8 @@ class Teller:
             "pull": kind.pull, "discard": kind.discard, "check-wood": kind.check_wood, "graft": kind.graft,
             "regraft": kind.graft_again, "codes": kind.codes, "check": kind.check, "carry": kind.carry,
             "step-back": kind.step_back, "fail": kind.fail, "give": kind.give,
-            "stock-taking": kind.stock_taking, "note": kind.note, "away": kind.away, "adopt": kind.adopt,
-            "cross-out": kind.cross_out,
+            "stock-taking": kind.stock_taking, "note": kind.note, "away": kind.away, "wish": kind.wish,
+            "promise": kind.promise, "plan": kind.plan, "adopt": kind.adopt, "cross-out": kind.cross_out,
             "lose": lambda self, known: self.leave(reasons.DEATHS)(known),
             "cull": lambda self, known: self.leave(reasons.CULLED)(known),
             **dict.fromkeys(("chill", "bring-out", "return-to-cold"), kind.seed_step),

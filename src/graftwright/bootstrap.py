@@ -17,13 +17,17 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
     from graftwright.actions.enter import Answer, Desk
-    from graftwright.actions.plan import Plan
+    from graftwright.actions.outlook import Asked
+    from graftwright.actions.plan_frost import Read
+    from graftwright.actions.plan_parts import Plan
     from graftwright.actions.ports import Draft, Reading, Sheet
     from graftwright.actions.site import Site
     from graftwright.actions.verify import Proof
+    from graftwright.actions.wish_file import Wishes
     from graftwright.adapters.database.unit_of_work import DatabaseNotebook
     from graftwright.handbook import Handbook
     from graftwright.handbook.paper import Paper
+    from graftwright.ledger.entries import Entry
     from graftwright.ledger.stages import Path as StagePath
 
 
@@ -179,6 +183,8 @@ def make_demo(path: Path, *, again: bool) -> bool:
         make_book(growing)
         book = open_book(growing, DEMO_NOW)
         drafts(book.notebook, sheets)
+        book = reread(book, DEMO_NOW)
+        keep_the_plan(book, "01DEM0PLAN0000000000000001")
         book.notebook.close()
         write_over(growing, path)
     return True
@@ -223,6 +229,33 @@ def bring_back(source: Path, path: Path, now: datetime | None = None) -> Path | 
         return bring_back(copy, (now or datetime.now(UTC)).astimezone().date())
 
 
+def asked(book: Book, reading: Reading) -> Asked:
+    """Return what an outlook and a plan rest on besides the notebook."""
+    from graftwright.actions.keep_plan import kept, planned
+    from graftwright.actions.outlook import Asked
+    from graftwright.actions.own import own_handbook, practice
+    from graftwright.actions.still import still
+    from graftwright.handbook.load import load_handbook
+
+    handbook, plan, practised = own_handbook(reading, load_handbook()), kept(reading), practice(reading)
+    return Asked(
+        handbook, book.today, lambda sheet: practised.get(sheet, "first_time"),
+        lambda wish, wishes: still(handbook, wish, wishes, book.today),
+        planned(plan[1], book.today) if plan else {},
+    )  # fmt: skip
+
+
+def keep_the_plan(book: Book, id_: str = "") -> Entry:
+    """Make the season's plan from the wishes of a notebook and keep it."""
+    from graftwright.actions import keep_plan
+
+    with book.notebook.reading() as reading:
+        made = keep_plan.make(reading, book.site, asked(book, reading))
+    entered = book.enter(keep_plan.keep(made.value, made.wishes.wishes, id_)).entry
+    assert entered is not None
+    return entered
+
+
 @contextmanager
 def own_reading(notebook: str | None) -> Iterator[Reading | None]:
     """Open the notebook named, else the person's own, for looking; None where there is none, whatever the demo says."""
@@ -258,6 +291,19 @@ def wish_paper(path: Path) -> Paper:
     from graftwright.adapters.files.wish_file import read_paper
 
     return read_paper(path)
+
+
+def with_weather(wishes: Wishes, path: Path) -> Wishes:
+    """Take the last frost from the station's file that a wish file names; it lies beside the wish file."""
+    from graftwright.actions.plan_frost import with_last_frost
+
+    def read(name: str) -> Read:
+        from graftwright.adapters.files.weather import read_weather
+
+        found = read_weather(str(path.parent / name))
+        return found.record, found.latitude
+
+    return with_last_frost(wishes, read)
 
 
 def write_calendar(plan: Plan, path: Path, stamp: datetime) -> None:

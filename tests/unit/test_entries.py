@@ -354,6 +354,7 @@ def test_every_field_has_a_reader_and_a_help() -> None:
     assert held == {
         kinds.TEXT, kinds.CODE, kinds.CODES, kinds.DAY, kinds.FLAG, kinds.CHOICE, kinds.COUNT, kinds.SIGNED,
         kinds.NUMBER, kinds.NUMBERS, kinds.TEMPERATURE, kinds.COUNTS, kinds.OUTCOMES, kinds.SHARES,
+        kinds.MADE,
     }  # fmt: skip
     for kind in KINDS.values():
         assert len({field.name for field in kind.fields}) == len(kind.fields)

@@ -90,6 +90,53 @@ def test_a_bag_carried_to_a_cooler_shelf_walks_by_itself() -> None:
     assert likely(alone, "swollen") > likely(others, "swollen")
 
 
+def test_grafts_carried_away_and_back_are_as_warm_as_a_bag_that_went_the_same_way() -> None:
+    bench = Bench()
+    warm, cool = bench.shelf(22.5), bench.shelf(12)
+    alone, (own,) = bench.grafts(6, "2027-04-03", bags=1, place=warm)
+    inside, (bag,) = bench.grafts(6, "2027-04-03", bags=1, place=warm)
+    stayed, _ = bench.grafts(6, "2027-04-03", bags=1, place=warm)
+    for day, to in (("2027-04-06", cool), ("2027-04-11", own)):
+        bench.enter("carry", alone, day, to=to)
+        bench.enter("carry", bag, day, to=cool if to == cool else warm)
+    assert half(bench.group(alone), "swollen") == half(bench.group(inside), "swollen")
+    assert likely(bench.group(alone), "swollen") > likely(bench.group(stayed), "swollen") + 3
+
+
+def test_ready_since_goes_along_when_grafts_are_carried_to_another_bag() -> None:
+    bench = Bench()
+    shelf = bench.shelf(22.5)
+    batch, (bag,) = bench.grafts(2, "2027-04-03", bags=1, place=shelf)
+    bench.enter("check", batch, "2027-04-19", place=bag, seen={"weaning": 2})
+    bench.enter("carry", batch, "2027-04-20", to=shelf)
+    vent = next(one for one in bench.group(batch).tasks if one.what == "vent")
+    assert (vent.earliest, vent.latest) == ("2027-04-19", "2027-04-22")
+
+
+def test_a_check_that_names_no_place_is_about_the_one_they_are_in_now() -> None:
+    bench = Bench()
+    shelf = bench.shelf(22.5)
+    looks = []
+    for place in (None, shelf):
+        batch, _ = bench.grafts(6, "2027-04-03", bags=1, place=shelf)
+        bench.enter("carry", batch, "2027-04-05", to=shelf)
+        bench.enter("check", batch, "2027-04-13", place=place, seen={"callusing": 2, "swollen": 4})
+        looks.append(bench.group(batch).looks)
+    assert looks[0] == looks[1] == (("2027-04-13", {"callusing": 2, "swollen": 4}),)
+
+
+def test_nuts_that_come_into_an_empty_lot_have_not_been_chilled() -> None:
+    bench = Bench()
+    said = {"what": "seed", "genus": "Castanea", "place": bench.shelf(3)}
+    nuts = bench.new("receive", "2026-10-18", count=10, **said)
+    bench.enter("chill", nuts, "2026-11-01")
+    bench.enter("discard", nuts, "2026-12-01", reasons={"rotted": 10})
+    bench.enter("receive", nuts, "2027-01-10", count=20, **said)
+    bench.enter("chill", nuts, "2027-01-11")
+    (task,) = bench.group(nuts).tasks
+    assert task.why.startswith("20 nuts in the cold since 2027-01-11")
+
+
 def test_a_late_venting_makes_potting_late_by_as_much() -> None:
     bench = Bench()
     batches = []

@@ -132,3 +132,77 @@ def test_a_plant_found_dead_is_dead_wherever_it_was_carried_before(bench: Ledger
     """)
     assert bench.tally("plant 1") == {"lost mould": 1}
     assert bench.where("plant 2") == {"sill": {"leafing": 1}}
+
+
+# --- codes for all that have none -------------------------------------------------------------------
+def test_codes_without_a_number_are_for_those_that_had_none_by_then(bench: LedgerBench) -> None:
+    bench.write(TEN)
+    bench.write("""
+    6 | 2027-03-10 | lose  | batch | reasons mould 3
+    7 | 2027-03-12 | codes | batch |
+    8 | 2027-03-11 | correct 7: codes | batch |
+    9 | 2027-03-10 | correct 8: codes | batch |
+    """)
+    first, second, third = (bench.entries()[n].given["plant_codes"] for n in (6, 7, 8))
+    assert first == second == third
+    assert bench.tally("batch") == {"made": 10, "callusing": 7, "lost mould": 3}
+
+
+def test_codes_told_late_are_for_all_that_were_there(bench: LedgerBench) -> None:
+    bench.write(TEN)
+    bench.write("""
+    6 | 2027-03-10 | give  | batch | to_whom a friend
+    - | 2027-03-11 | codes | batch |
+        refused: Nothing of batch is left that this could mean.
+    7 | 2027-03-05 | codes | batch |
+    """)
+    assert len(bench.entries()[6].given["plant_codes"]) == 10
+    assert bench.tally("batch") == {"made": 10, "given a friend": 10}
+
+
+def test_codes_in_a_month_are_given_on_its_first_day_with_grafts(bench: LedgerBench) -> None:
+    bench.write(ROOM)
+    bench.write("""
+    5 | 2027-03-20 | graft | batch | count 4; scion wood; stock nuts; sheet plain; place shelf
+    6 | 2027-03    | codes | batch |
+    7 | 2027-03    | correct 6: codes | batch |
+    """)
+    assert [e.day for e in bench.entries()[5:]] == ["2027-03-20", "2027-03-20"]
+    assert bench.entries()[5].given["plant_codes"] == bench.entries()[6].given["plant_codes"]
+
+
+# --- more grafts than anybody knew of when they got codes -------------------------------------------
+def test_more_grafts_told_after_all_were_coded_checked_and_potted_are_those_without_codes(
+    bench: LedgerBench,
+) -> None:
+    bench.write(CODED)
+    bench.write("""
+    7 | 2027-03-12 | check | batch | seen leafing 10
+    8 | 2027-03-20 | pot   | batch | count 10; to sill
+    9 | 2027-03-01 | correct 5: graft | batch | count 12; scion wood; stock nuts; sheet closed-bag; place shelf
+    """)
+    assert bench.where("batch") == {"shelf": {"callusing": 2}, "sill": {"potted": 10}}
+    assert bench.tally("plant 1") == {"potted": 1}
+    bench.write(
+        "10 | 2027-03-01 | correct 9: graft | batch | count 10; scion wood; stock nuts; sheet closed-bag; place shelf"
+    )
+    assert bench.where("batch") == {"sill": {"potted": 10}}
+
+
+def test_more_grafts_told_after_all_the_coded_ones_died_live_on(bench: LedgerBench) -> None:
+    bench.write(CODED)
+    bench.write("""
+    7 | 2027-03-12 | lose | batch | reasons mould 10
+    8 | 2027-03-01 | correct 5: graft | batch | count 12; scion wood; stock nuts; sheet closed-bag; place shelf
+    """)
+    assert bench.tally("batch") == {"made": 12, "callusing": 2, "lost mould": 10}
+    assert bench.tally("plant 10") == {"lost mould": 1}
+
+
+def test_codes_told_before_a_death_by_number_do_not_say_which_died(bench: LedgerBench) -> None:
+    bench.write(TEN)
+    bench.write("""
+    6 | 2027-03-12 | lose  | batch | reasons mould 5
+    - | 2027-03-02 | codes | batch | count 4
+        refused: It cannot stand because of entry 6: The plants of batch have codes of their own.
+    """)

@@ -76,7 +76,7 @@ def test_what_is_left_out_has_its_usual_value() -> None:
     assert made.wishes[0].sure == 0.9
     assert made.wishes[0].experience == "first_time"
     assert made.free.is_free(date(2027, 4, 7))
-    assert (made.minutes, made.room.callusing_c, made.last_frost) == (180.0, 22.5, None)
+    assert (made.minutes, made.room.callusing_c, made.wishes[0].last_frost) == (180.0, 22.5, None)
 
 
 def test_today_is_the_day_at_the_bench() -> None:

@@ -174,13 +174,22 @@ SENT: dict[str, dict[str, str]] = {
     "discard": {"reasons-word-1": "grub", "reasons-count-1": "2"},
     "check-wood": {"reasons-word-1": "mouldy", "reasons-count-1": "2"},
     "stock-taking": {"counted-in_hand": "20"},
+    "wish": {
+        "variety": "Tall Wenna",
+        "count": "6",
+        "ready_by": "2027-07-01",
+        "sheet": "plain",
+        "genus": "Castanea",
+    },
+    "promise": {"count": "2", "to_whom": "Mara Quill"},
     "note": {"note": "the heater was off"},
     "away": {"from_day": "2027-05-01", "to_day": "2027-05-03"},
     "adopt": {"of": "Castanea", "path": "response.callus.optimum", "value": "24,5", "scope": "two winters"},
 }
 SUBJECT = {"chill": "nuts", "bring-out": "nuts", "return-to-cold": "nuts", "pull": "nuts", "discard": "nuts",
            "stock-taking": "nuts", "check-wood": "wood", "carry": "bag", "vent": "bag", "open": "bag",
-           "close-again": "bag", "graft": "", "receive": "", "cut-scions": "", "away": "", "adopt": ""}  # fmt: skip
+           "close-again": "bag", "graft": "", "wish": "", "receive": "", "cut-scions": "", "away": "",
+           "adopt": ""}  # fmt: skip
 
 
 def codes_of(bench: Bench) -> dict[str, str]:
@@ -213,7 +222,7 @@ def test_each_kind_of_entry_is_written_by_its_form(bench: Bench, kind: str) -> N
 
 
 def test_every_kind_was_tried() -> None:
-    elsewhere = {"check", "cross-out", "describe", "regraft"}
+    elsewhere = {"check", "cross-out", "describe", "regraft", "plan"}
     assert SENT.keys() == KINDS.keys() - elsewhere
 
 

@@ -8,6 +8,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from graftwright.actions.cohorts import merged_looks
+from graftwright.actions.fates import looked
 from graftwright.ledger.stages import Path
 from graftwright.ledger.windows import Milestone, Window
 
@@ -35,6 +36,7 @@ class Windows:
         self.path = Path(course.path)
         self.looks = merged_looks(walk.members)
         self.law: Law | None = None  # when half the plants end the stage before
+        self.due: dict[str, float] = {}  # share of each stage's passes that were due by the last look
 
     def all(self) -> tuple[list[Milestone], dict[str, float]]:
         """Return every milestone's windows, and for each stage the latest day to look so as not to miss its end."""
@@ -85,7 +87,7 @@ class Windows:
     def _counted(self, stage: Stage) -> tuple[int, int]:
         """How many count at a stage's end, and how many of them are past it."""
         rank = self.path.rank(stage.key)
-        standing = sum((spot.standing for spot in self.members), Counter[str]())
+        standing = sum((stay.standing for stay in self.members), Counter[str]())
         past = sum(n for key, n in standing.items() if self.path.rank(key) > rank)
         return sum(standing.values()), past
 
@@ -98,13 +100,16 @@ class Windows:
     def _running(
         self, clock: clocks.Clock, stages: Sequence[Stage], began: float, look_by: dict[str, float]
     ) -> list[Milestone]:
-        from graftwright.science.clock import clock_progress
+        from graftwright.science.clock import clock_progress, share_due
         from graftwright.science.dates import look_by as latest_look
         from graftwright.science.dates import more_than_a_fifth, windows
         from graftwright.science.laws import laws
         from graftwright.science.posterior import posterior
 
         progress = clock_progress(clock, self.hourly[int(began * 24) :])
+        seen_to = self._day(looked(self.members) or self.start.isoformat())
+        shares = share_due(clock, progress, max(seen_to - began, 0.0))
+        self.due |= {stage.key: float(share) for stage, share in zip(stages, shares, strict=True)}
         plants, checks = self._checks(stages, began)
         known = posterior(clock, progress, plants, checks)
         made = []
@@ -140,7 +145,7 @@ class Windows:
                 lost = tuple(waiting[i] for i in range(len(ranks) + 1))
                 checks.append(Check(day, passed, sum(seen.values()), lost))
                 gone, waiting = gone + sum(lost), Counter()
-        alive = sum(spot.living for spot in self.members)
+        alive = sum(stay.living for stay in self.members)
         return alive + gone + sum(waiting.values()), checks
 
     def _behind(self, ranks: Sequence[int], lost: Mapping[str, int]) -> Counter[int]:
@@ -168,7 +173,7 @@ class Windows:
         from graftwright.science.laws import laws_following
         from graftwright.science.posterior import posterior
 
-        living = sum(spot.living for spot in self.members)
+        living = sum(stay.living for stay in self.members)
         if self.law is None or not living:
             return [self._plain(stage) for stage in stages]
         start = self.law

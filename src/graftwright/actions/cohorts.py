@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 _STEPS = {"chill", "bring-out", "pot", "settle", "harden", "plant"}
 
 Told = tuple["Entry", tuple["Line", ...]]
+_Counts = dict[tuple[str, str], int]  # (place, stage) -> units
 
 
 @dataclass
@@ -33,14 +34,16 @@ class Look:
 
 
 @dataclass
-class Spot:
-    """What happened to a batch's grafts in one place."""
+class Stay:
+    """What happened to a batch's grafts in one place, from the day they came until the last has left it.
+
+    Those that come back to a place where others of them have stayed join these.
+    """
 
     place: str
     path: Path
     came: str = ""  # first day there
-    before: str | None = None  # the place they came from
-    started: int = 0
+    before: Stay | None = None  # where they came from
     standing: Counter[str] = field(default_factory=Counter)
     days: list[Look] = field(default_factory=list)
     steps: dict[str, list[str]] = field(default_factory=dict)  # step of the grower -> days
@@ -64,14 +67,14 @@ class Spot:
         return self.days[-1]
 
 
-def spots(batch: str, parts: Iterable[str], told: Sequence[Told], path: Path) -> dict[str, Spot]:
-    """Follow a batch's grafts from place to place through all that is told of them."""
+def stays(batch: str, parts: Iterable[str], told: Sequence[Told], path: Path) -> dict[str, Stay]:
+    """Follow a batch's grafts from place to place through all that is told; return the last stay in each place."""
     owners = {batch, *parts}
-    found: dict[str, Spot] = {}
+    found: dict[str, Stay] = {}
     for e, lines in told:
         own = [line for line in lines if line.account.thing in owners]
         _stand(found, e, own, path)
-        _steps(found, e)
+        _steps(found, e, owners)
         if e.kind == "check":
             _seen(found, e, owners)
         elif e.kind == "pull":
@@ -79,28 +82,19 @@ def spots(batch: str, parts: Iterable[str], told: Sequence[Told], path: Path) ->
     return found
 
 
-def _stand(found: dict[str, Spot], e: Entry, lines: Sequence[Line], path: Path) -> None:
+def _stand(found: dict[str, Stay], e: Entry, lines: Sequence[Line], path: Path) -> None:
     """Let an entry's lines move units, and note where they came from and which were lost."""
     stands = [line for line in lines if line.account.name == THERE]
     came, left = _net(stands, 1), _net(stands, -1)
-    for place in sorted({place for place, _ in came}):
-        if place not in found:
-            others = sorted({one for one, _ in left if one != place})
-            found[place] = Spot(place, path, came=e.day, before=others[0] if others else None)
-        fresh = sum(n for (where, _), n in came.items() if where == place)
-        gone = sum(n for (where, _), n in left.items() if where == place)
-        found[place].started += max(fresh - gone, 0)
-        for where, stage in came:
-            if where == place:
-                found[place].reached.setdefault(stage, e.day)
+    _arrive(found, e.day, came, left, path)
     for place in sorted({place for place, _ in left}):
         out = sum(n for (where, _), n in left.items() if where == place)
-        stay = sum(n for (where, _), n in came.items() if where == place)
+        still = sum(n for (where, _), n in came.items() if where == place)
         _leave(
             found[place],
             e.day,
             {stage: n for (where, stage), n in left.items() if where == place},
-            out - stay,
+            out - still,
         )
     for line in stands:
         found[line.account.place].standing[line.account.detail] += line.amount
@@ -109,39 +103,51 @@ def _stand(found: dict[str, Spot], e: Entry, lines: Sequence[Line], path: Path) 
             found[place].steps.setdefault(e.kind, []).append(e.day)
 
 
-def _net(lines: Iterable[Line], sign: int) -> dict[tuple[str, str], int]:
+def _arrive(found: dict[str, Stay], day: str, came: _Counts, left: _Counts, path: Path) -> None:
+    """Begin a stay where nobody was left, and note since when those that came are at their stages."""
+    origins = [found[place] for place in sorted({place for place, _ in left})]
+    for place in sorted({place for place, _ in came}):
+        before = next((stay for stay in origins if stay.place != place), None)
+        since = before.reached if before else {}
+        if place not in found or not found[place].living:
+            found[place] = Stay(place, path, came=day, before=before)
+        for stage in (stage for where, stage in came if where == place):
+            found[place].reached.setdefault(stage, since.get(stage, day))
+
+
+def _net(lines: Iterable[Line], sign: int) -> _Counts:
     totals: Counter[tuple[str, str]] = Counter()
     for line in lines:
         totals[line.account.place, line.account.detail] += sign * line.amount
     return {slot: n for slot, n in totals.items() if n > 0}
 
 
-def _leave(spot: Spot, day: str, left: Mapping[str, int], gone: int) -> None:
+def _leave(stay: Stay, day: str, left: Mapping[str, int], gone: int) -> None:
     """Count units that left a place (dead, given, carried on) at the least advanced stage they can have had."""
-    for stage in sorted(left, key=spot.path.rank):
+    for stage in sorted(left, key=stay.path.rank):
         n = min(gone, left[stage])
         if n > 0:
-            spot.on(day).lost[stage] += n
+            stay.on(day).lost[stage] += n
             gone -= n
 
 
-def _steps(found: dict[str, Spot], e: Entry) -> None:
+def _steps(found: dict[str, Stay], e: Entry, owners: set[str]) -> None:
+    """Note what was done to the air of a place, or of all (or one) of the places of a batch."""
     if e.kind not in {"vent", "open", "close-again"}:
         return
     place = e.get("place")
-    for spot in found.values():
-        if spot.living and (
-            spot.place == e.subject or (e.subject not in found and place in (None, spot.place))
-        ):
-            spot.steps.setdefault(e.kind, []).append(e.day)
+    for stay in found.values():
+        meant = e.subject == stay.place or (e.subject in owners and place in (None, stay.place))
+        if stay.living and meant:
+            stay.steps.setdefault(e.kind, []).append(e.day)
 
 
-def _seen(found: dict[str, Spot], e: Entry, owners: set[str]) -> None:
+def _seen(found: dict[str, Stay], e: Entry, owners: set[str]) -> None:
     """Note what a check saw; one without a place saw all of them."""
     if e.subject not in owners:
         return
     place = e.get("place")
-    here = [spot for spot in found.values() if place in (None, spot.place)]
+    here = [stay for stay in found.values() if stay.living and place in (None, stay.place)]
     if not place and "" in found and found[""].living:
         here = [found[""]]
     named = (
@@ -149,35 +155,35 @@ def _seen(found: dict[str, Spot], e: Entry, owners: set[str]) -> None:
         if here
         else {}
     )
-    for spot in here:
-        look = spot.on(e.day)
+    for stay in here:
+        look = stay.on(e.day)
         look.looked, look.whole = True, not e.get("not_looked")
-        seen = e.get("seen", {}) if len(here) == 1 else _share(spot, e)
+        seen = e.get("seen", {}) if len(here) == 1 else _share(stay, e)
         look.seen.update({stage: n for stage, n in seen.items() if n})
         look.seen.update(named)
 
 
-def _pulled(found: dict[str, Spot], e: Entry) -> None:
+def _pulled(found: dict[str, Stay], e: Entry) -> None:
     """A pull sees what it takes, and what it looks at and puts back."""
-    for spot in found.values():
-        if spot.standing["pulled"] and spot.reached.get("pulled", "") <= e.day:
-            look = spot.on(e.day)
+    for stay in found.values():
+        if stay.standing["pulled"] and stay.reached.get("pulled", "") <= e.day:
+            look = stay.on(e.day)
             look.looked = True
-            look.seen = Counter({"pulled": spot.standing["pulled"], "sprouting": e.get("put_back", 0)})
+            look.seen = Counter({"pulled": stay.standing["pulled"], "sprouting": e.get("put_back", 0)})
 
 
-def _share(spot: Spot, e: Entry) -> Mapping[str, int]:
+def _share(stay: Stay, e: Entry) -> Mapping[str, int]:
     """Part of a check of all places that fell to one: it said the same of every unit."""
     stages = [stage for stage, n in e.get("seen", {}).items() if n]
-    return {stages[0]: spot.living} if stages else {}
+    return {stages[0]: stay.living} if stages else {}
 
 
-def merged_looks(members: Iterable[Spot]) -> list[Look]:
+def merged_looks(members: Iterable[Stay]) -> list[Look]:
     """Join the first look at each place on a day, then the second, if any."""
     merged: dict[tuple[str, int], Look] = {}
-    for spot in members:
+    for stay in members:
         times = Counter[str]()
-        for look in spot.days:
+        for look in stay.days:
             one = merged.setdefault((look.day, times[look.day]), Look(look.day))
             times[look.day] += 1
             one.seen.update(look.seen)

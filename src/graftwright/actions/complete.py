@@ -9,8 +9,9 @@ from graftwright.actions.own import check_back, check_practice, own_values, page
 from graftwright.actions.sense import check_sense
 from graftwright.errors import Refusal, ValueComplaint
 from graftwright.ledger import codes
-from graftwright.ledger.entries import Entry, key_of, read_said, read_value
-from graftwright.ledger.kinds import CODE, TEXT, Field, find_kind
+from graftwright.ledger.entries import Entry, key_of, order_key, read_said, read_value
+from graftwright.ledger.kinds import CODE, KINDS, TEXT, Field, find_kind
+from graftwright.ledger.lines import THERE
 from graftwright.ledger.things import OWN, one_of
 
 if TYPE_CHECKING:
@@ -27,7 +28,7 @@ if TYPE_CHECKING:
 _MAKES = {"receive", "cut-scions", "graft", "regraft"}
 BY = Field("by", TEXT, "Who did it")
 _ONE_OF_A_KIND = {"site", "settings"}  # a notebook has one of each
-_BARE = {"away", "adopt", "cross-out"}  # about the notebook itself
+_BARE = {"away", "plan", "adopt", "cross-out"}  # about the notebook itself
 
 
 class WhichOne(Refusal):
@@ -72,13 +73,14 @@ class Completer:
 
     page: Page
     draft: Draft
+    meant: Happened
     names: Names
     sheets: Callable[[], Mapping[str, Sheet]]
     given: dict[str, Any] = field(default_factory=dict)
 
-    def claim(self, happened: Happened, received: str) -> Entry:
+    def claim(self, received: str) -> Entry:
         """Return what the person says, codes found, before anything is given or checked further."""
-        kind = find_kind(self.draft.kind)
+        kind, happened = find_kind(self.draft.kind), self.meant
         said = self._codes_in(kind, read_said(kind.name, self.draft.said or {}))
         if not self.draft.happened.strip():
             self.given["happened"] = True
@@ -126,7 +128,7 @@ class Completer:
             return codes.read(typed) if typed else self._given_code()
         if not typed:
             raise NoSubject(kind)
-        return self.names.find(typed)
+        return self.names.variety(typed, kind.name) if kind.name == "wish" else self.names.find(typed)
 
     def _given_code(self) -> str:
         self.given["subject"] = True
@@ -187,6 +189,8 @@ class Completer:
             self._lot(kind, said)
         elif kind in {"graft", "regraft"}:
             self._graft(said)
+        elif kind == "wish":
+            self._sheet(said["sheet"])
         elif kind == "codes":
             self._plants(subject, said)
         elif kind == "fail":
@@ -238,15 +242,17 @@ class Completer:
             raise OtherIdentity(lot.code)
 
     def _graft(self, said: Mapping[str, Any]) -> None:
-        sheets = self.sheets()
-        sheet = sheets.get(said["sheet"])
-        if sheet is None:
-            raise NoSheet(said["sheet"], sheets)
-        self._stored(sheet)
+        self._stored(self._sheet(said["sheet"]))
         lots = (self.page.find(said[side]) for side in ("stock", "scion"))
         self.given["genus"] = next((str(lot.get("genus")) for lot in lots if lot and lot.get("genus")), "")
         if bags := said.get("bags"):
             self.given["new_bags"] = self.names.new_codes(bags, self._carried_on("new_bags"))
+
+    def _sheet(self, key: str) -> Sheet:
+        sheets = self.sheets()
+        if key not in sheets:
+            raise NoSheet(key, sheets)
+        return sheets[key]
 
     def _stored(self, sheet: Sheet) -> None:
         """Keep the sheet's text in the notebook, once for each version."""
@@ -264,17 +270,21 @@ class Completer:
         self.given["plant_codes"] = plants
 
     def _bare(self, batch: str, said: Mapping[str, Any]) -> int:
-        """How many grafts of a batch have no code yet."""
+        """How many grafts of a batch have no code yet, on the first day meant on which there are any."""
         place = said.get("place") or self.given.get("place")
         standing = [
-            line.amount
+            (posted.key, line.amount)
             for posted in self.page.history(batch)
+            if posted.number != self.draft.replaces
             for line in posted.lines
-            if line.account.name == "there"
+            if line.account.name == THERE
             and place in (None, line.account.place)
             and said.get("stage") in (None, line.account.detail)
         ]
-        return sum(standing)
+        turn = self.page.entry(self.draft.replaces).turn if self.draft.replaces else self.page.next_number()
+        keys = (order_key(day, KINDS["codes"].rank, turn) for day in self.meant.days())
+        counts = (sum(n for key, n in standing if key < until) for until in keys)
+        return next((count for count in counts if count > 0), 0)
 
 
 class NamedTwice(ValueComplaint):

@@ -57,6 +57,7 @@ def drafts(notebook: Notebook, sheets: Callable[[], Mapping[str, Sheet]]) -> Non
     _alder_hill(teller, places, lots)
     _brindle_early(teller, places, lots)
     _pears(teller, places)
+    _wishes(teller)
 
 
 def _bench(teller: _Teller) -> dict[str, str]:
@@ -177,3 +178,15 @@ def _pears(teller: _Teller, places: Mapping[str, str]) -> None:
                 plants={given[0]: "growing", given[1]: "growing", given[5]: "dried"}, seen={"grafted": 3})  # fmt: skip
     now = dict.fromkeys(given[:3], "growing") | dict.fromkeys(given[3:5], "grafted")
     teller.tell("2027-04-18", "Mira Voss", "check", made.subject, plants=now)
+
+
+def _wishes(teller: _Teller) -> None:
+    """What this season's grafts are for, and one wish for the next."""
+    for day, variety, count, by, purpose in (
+        ("2026-10-20", "Alder Hill", 7, "2027-09-30", "the ford orchard"),
+        ("2026-10-20", "Brindle Early", 3, "2027-09-30", "own ground"),
+        ("2027-04-17", "Brindle Early", 6, "2028-08-31", "the school"),
+    ):
+        teller.tell(day, "Mira Voss", "wish", variety, count=count, ready_by=by, sheet="hypocotyl-closed-bag",
+                    genus="Castanea", purpose=purpose, sure=0.8)  # fmt: skip
+    teller.tell("2027-04-10", "Mira Voss", "promise", "Alder Hill", count=3, to_whom="Runa Thistle")

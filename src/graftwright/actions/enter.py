@@ -9,7 +9,6 @@ from __future__ import annotations
 import hashlib
 import json
 from dataclasses import dataclass, replace
-from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from graftwright.actions.complete import Completer
@@ -22,7 +21,7 @@ from graftwright.ledger.days import Happened, read_happened
 
 if TYPE_CHECKING:
     import random
-    from collections.abc import Callable, Iterator, Mapping
+    from collections.abc import Callable, Mapping
     from datetime import date, datetime
 
     from graftwright.actions.ports import Draft, Notebook, Page, Sheet
@@ -77,8 +76,8 @@ def write(page: Page, desk: Desk, draft: Draft, *, at_the_door: bool) -> Answer:
 def _claimed(page: Page, desk: Desk, draft: Draft) -> tuple[Happened, Completer, Entry]:
     happened = read_happened(draft.happened, desk.today, southern=desk.southern)
     names = Names(page, desk.chance, draft.replaces)
-    completer = Completer(page, draft, names, desk.sheets, {"typed": _print_of(_typed(draft))})
-    return happened, completer, completer.claim(happened, desk.now.isoformat(timespec="seconds"))
+    completer = Completer(page, draft, happened, names, desk.sheets, {"typed": _print_of(_typed(draft))})
+    return happened, completer, completer.claim(desk.now.isoformat(timespec="seconds"))
 
 
 def _words(draft: Draft) -> set[str]:
@@ -171,7 +170,7 @@ def _placed(
     """
     last: Refusal | None = None
     for take_along in (False, True) if with_those_behind else (False,):
-        for day in _days(happened):
+        for day in happened.days():
             try:
                 return _put_in(page, replace(e, day=day), gone, take_along=take_along)
             except Refusal as refusal:
@@ -190,12 +189,6 @@ def _put_in(
             if not take_along:
                 raise
             gone = {**gone, **{number: page.entry(number) for number in refusal.numbers}}
-
-
-def _days(happened: Happened) -> Iterator[str]:
-    """Every day a date can mean, first to last."""
-    for ahead in range((happened.last - happened.first).days + 1):
-        yield (happened.first + timedelta(days=ahead)).isoformat()
 
 
 class CrossesOut(Refusal):

@@ -8,8 +8,9 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from graftwright.actions.clockwork import Windows
-from graftwright.actions.cohorts import merged_looks, spots
+from graftwright.actions.cohorts import merged_looks, stays
 from graftwright.actions.course import Course
+from graftwright.actions.fates import due, left
 from graftwright.actions.own import names_of_own, stored_sheet, stored_species
 from graftwright.actions.routes import hourly, said_temperature, walks
 from graftwright.actions.tasks import Tasks
@@ -76,7 +77,7 @@ def forecast(page: Page, batch: str) -> Forecast:
     )
     told = page.told_of(batch)
     start = thing.get("day")
-    found = spots(batch, page.parts(batch), told, Path(course.path))
+    found = stays(batch, page.parts(batch), told, Path(course.path))
     began = date.fromisoformat(start)
     until = max((date.fromisoformat(e.day) for e, _ in told), default=began)
     days = (until - began).days + HORIZON_DAYS
@@ -84,7 +85,8 @@ def forecast(page: Page, batch: str) -> Forecast:
     groups = tuple(maker.group(walk) for walk in walks(found.values(), start, page.thing))
     rests_on = {"sheet": stored.version, "genus": genus, "entries_to": max((e.number for e, _ in told), default=0),
                 "formula": FORMULA, **({"own": own} if own else {})}  # fmt: skip
-    return Forecast(batch, start, sum(group.living for group in groups), groups, reason, rests_on)
+    return Forecast(batch, start, sum(group.living for group in groups), groups, reason, rests_on,
+                    left(batch, page.parts(batch), told, Path(course.path)))  # fmt: skip
 
 
 _Known = tuple[Course, "Species | None", str, list[str]]
@@ -116,10 +118,11 @@ class _Maker:
 
     def group(self, walk: Walk) -> Group:
         """Work out windows and tasks of grafts that walk together."""
-        stages = sum((spot.standing for spot in walk.members), Counter[str]())
+        stages = sum((stay.standing for stay in walk.members), Counter[str]())
         milestones: list[Milestone] = []
         look_by: dict[str, float] = {}
         said = "no windows"
+        passes: dict[str, float] = {}
         if self.species is not None:
             assumed = self._assumed(walk.steps)
             warmth = hourly(walk.route, self.start, self.days, assumed)
@@ -127,6 +130,7 @@ class _Maker:
             clocks = Windows(self.course, self.genus, self.species, self.start, walk, warmth)
             try:
                 milestones, look_by = clocks.all()
+                passes = clocks.due
             except (
                 ValueComplaint
             ) as trouble:  # what was told does not fit together: keep the record, show no windows
@@ -136,9 +140,10 @@ class _Maker:
         )
         looks = merged_looks(walk.members)
         return Group(
-            places=tuple(spot.place for spot in walk.members), living=sum(stages.values()),
+            places=tuple(stay.place for stay in walk.members), living=sum(stages.values()),
             stages={stage: n for stage, n in stages.items() if n}, temperature=said, milestones=tuple(milestones),
             tasks=tuple(tasks), looks=tuple((look.day, dict(look.seen)) for look in looks if look.seen),
+            due=due(self.course, self.genus, walk.members, passes),
         )  # fmt: skip
 
     def _assumed(self, steps: Mapping[str, list[str]]) -> float:

@@ -60,6 +60,10 @@ class Names:
         """Key of a variety or of the tree or lot that was named; a variety is made on the spot."""
         return self._found_or_made(name, "variety", _HAS_PROVENANCE, "of")
 
+    def variety(self, name: str, doing: str) -> str:
+        """Key of a variety, made on the spot if none is called that."""
+        return self._found_or_made(name, "variety", ("variety",), doing)
+
     def _found_or_made(self, name: str, kind: str, kinds: tuple[str, ...], doing: str) -> str:
         found = self.look_for(name)
         if found and found.exists and found.kind not in kinds:

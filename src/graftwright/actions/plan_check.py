@@ -10,9 +10,9 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from datetime import date
 
-    from graftwright.actions.plan import Batch, Plan
+    from graftwright.actions.plan_parts import Batch, Plan
     from graftwright.actions.wish_file import Wish, Wishes
-    from graftwright.handbook import Handbook
+    from graftwright.handbook import Handbook, Sheet
 
 
 def broken_rules(plan: Plan, wishes: Wishes, handbook: Handbook) -> list[str]:
@@ -48,12 +48,52 @@ def _batch(batch: Batch, wish: Wish, wishes: Wishes, handbook: Handbook) -> Iter
         yield f"{here}: ready before the likely end"
     yield from (f"{here}: {one.name} out of order" for one in batch.windows
                 if not batch.graft_on <= one.earliest <= one.likely <= one.latest)  # fmt: skip
-    if wishes.last_frost and any(
-        one.name == "hardening" and one.earliest <= wishes.last_frost for one in batch.windows
+    if wish.last_frost and any(
+        one.name == "hardening" and one.earliest <= wish.last_frost for one in batch.windows
     ):
         yield f"{here}: set out before the last frost"
+    yield from _steps(batch, wish, wishes, handbook.sheets[batch.sheet], here)
     yield from _cold(batch, wishes, handbook, here)
     yield from _wood(batch, wishes, handbook, here)
+
+
+def _steps(batch: Batch, wish: Wish, wishes: Wishes, sheet: Sheet, here: str) -> Iterator[str]:
+    """Steps lie in their windows, on free days, for as many plants as are expected; what is left is told."""
+    for window in batch.windows:
+        name, at_end, _ = _asked(sheet, window.name)
+        if not name:
+            continue
+        mine = [step for step in batch.steps if step.name == name]
+        last = max(window.latest, wish.by) if at_end else window.latest
+        if not all(window.earliest <= step.on <= last for step in mine):
+            yield f"{here}: {name} outside its window"
+        if not all(_at_the_bench(step.on, wishes) for step in mine):
+            yield f"{here}: {name} on no free day"
+        there = _entering(batch, sheet, sheet.path.index(name) - at_end)
+        done = sum(step.plants for step in mine)
+        if done >= there + 1:
+            yield f"{here}: {name} for {done} plants, {there:g} are expected"
+        if done < there - 1e-9 and not any(said.startswith(f"{name}: ") for said in batch.warnings):
+            yield f"{here}: {there - done:g} plants have no day for {name}, without a warning"
+
+
+def _entering(batch: Batch, sheet: Sheet, number: int) -> float:
+    return {one.name: one.expected for one in batch.counts}[sheet.path[number - 1]]
+
+
+def _asked(sheet: Sheet, name: str) -> tuple[str, bool, float]:
+    """Return the step that opens a stage, whether it ends the one before, and its minutes for a plant."""
+    number = sheet.path.index(name)
+    before, stage = sheet.stages[number - 1], sheet.stages[number]
+    ending = [task.minutes for task in before.work if task.at == "end" and not task.only_from]
+    if ending:
+        return name, True, sum(ending)
+    if not before.act_within or stage.started_by in (None, before.started_by):
+        return "", False, 0.0
+    starting = [task.minutes for task in stage.work if task.at == "start" and not task.only_from]
+    looks = [task.minutes for task in stage.work if task.at == "check" and not task.only_from]
+    bag = sheet.per_place.units if sheet.per_place else 1
+    return name, False, sum(starting) or sum(looks) / bag
 
 
 def _cold(batch: Batch, wishes: Wishes, handbook: Handbook, here: str) -> Iterator[str]:
@@ -91,6 +131,8 @@ def _minutes(plan: Plan, wishes: Wishes, handbook: Handbook) -> Iterator[str]:
         for task in handbook.sheets[batch.sheet].stages[0].work:
             if task.at == "start" and task.only_from is None:
                 spent[batch.graft_on] += task.minutes * batch.grafts
+        for step in batch.steps:
+            spent[step.on] += step.plants * _asked(handbook.sheets[batch.sheet], step.name)[2]
     yield from (f"{day}: {n:g} minutes" for day, n in spent.items() if n > wishes.minutes + 1e-6)
 
 

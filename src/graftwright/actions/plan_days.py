@@ -4,8 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import date, timedelta
+from itertools import pairwise
 from math import ceil
 from typing import TYPE_CHECKING
+
+from graftwright.actions.plan_parts import Dated
+from graftwright.actions.plan_steps import missed
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -22,16 +26,6 @@ _USUAL_SPROUTING = 16  # bringing-out days are tried from here on, nearest first
 _WINDOW_MISSED, _CHILL_SHORT, _OLD_WOOD = 4, 2, 1
 
 Dates = tuple[date, date, date]
-
-
-@dataclass(frozen=True)
-class Dated:
-    """A milestone with its earliest, likely and latest day."""
-
-    name: str
-    earliest: date
-    likely: date
-    latest: date
 
 
 @dataclass(frozen=True)
@@ -89,7 +83,7 @@ class Days:
         return kept
 
     def _too_late(self, reaches: Sequence[Reach]) -> str:
-        frost = self.wishes.last_frost
+        frost = self.wish.last_frost
         if frost and self.wish.by <= frost:
             return f"{self.wish.by} is before the last frost on {frost}, and grafts harden after it"
         held = self._held_back()
@@ -124,11 +118,11 @@ class Days:
         return Dated(last.name, *(max(days) for days in zip(*found, strict=True)))
 
     def _held_back(self) -> Reach | None:
-        frost = self.wishes.last_frost
+        frost = self.wish.last_frost
         return self.clocks.after_hardening(self.sheet, self.species, self.grafts) if frost else None
 
     def _spring(self) -> date:
-        frost = self.wishes.last_frost
+        frost = self.wish.last_frost
         return frost + timedelta(days=1) if frost else date.min
 
     def _ready(self, day: date, reaches: Sequence[Reach]) -> date:
@@ -193,24 +187,25 @@ class Days:
         self, day: date, reaches: Sequence[Reach], chill_on: date | None, out: date | None
     ) -> Sitting:
         windows = self.windows(day, reaches)
-        told = [*self._windows_missed(windows), *self._chill_short(chill_on, out), *self._old_wood(day)]
+        told = [*self._windows_missed(windows), *self._chill_short(chill_on, out), *self._old_wood(day),
+                *self._waits_for_frost(windows)]  # fmt: skip
         return Sitting(day, windows, self._ready(day, reaches), chill_on, out,
                        tuple(said for said, _ in told), sum(cost for _, cost in told))  # fmt: skip
 
     def _windows_missed(self, windows: Sequence[Dated]) -> list[tuple[str, int]]:
-        free = self.wishes.free
-        missed = [
-            one for one in windows
-            if one.name in ("weaning", "potted") and free.first_from(one.earliest, one.latest) is None
-        ]  # fmt: skip
-        return [
-            (f"{one.name}: no free day from {one.earliest} to {one.latest}{self._trip(one)}", _WINDOW_MISSED)
-            for one in missed
-        ]
+        told = (
+            missed(one.name, one.earliest, one.latest, self.wishes)
+            for one in windows if one.name in ("weaning", "potted")
+        )  # fmt: skip
+        return [(said, _WINDOW_MISSED) for said in told if said]
 
-    def _trip(self, window: Dated) -> str:
-        trip = self.wishes.free.trip_on(window.likely)
-        return f", you are away {trip[0]} to {trip[1]}" if trip else ""
+    def _waits_for_frost(self, windows: Sequence[Dated]) -> list[tuple[str, int]]:
+        grown = next((before for before, one in pairwise(windows) if one.name == "hardening"), None)
+        if grown is None or grown.likely >= self._spring():
+            return []
+        return [
+            (f"hardening: {grown.likely} is before the last frost on {self.wish.last_frost}, it waits", 0)
+        ]
 
     def _chill_short(self, chill_on: date | None, out: date | None) -> list[tuple[str, int]]:
         better = self.species.chill.days[0] if self.species.chill and self.species.chill.days else 0
@@ -224,11 +219,14 @@ class Days:
     def _old_wood(self, day: date) -> list[tuple[str, int]]:
         keeps = self.species.scionwood.keeps_days if self.species.scionwood else None
         lots = [one for one in self.wishes.wood if one.variety == self.wish.variety and one.buds]
-        old = [one for one in lots if keeps and (day - one.cut).days > keeps[0]]
+        if keeps is None:
+            return []
+        ages = {one.cut: (day - one.cut).days for one in lots}
+        may = f"may be past dormancy, it keeps {keeps[0]:g} to {keeps[1]:g} days: look at it well"
         return [
-            (f"wood cut on {one.cut} is {(day - one.cut).days} days old by then: look at it well", _OLD_WOOD)
-            for one in old
-        ]
+            (f"wood cut on {cut} is {age} days old by then and {may}", _OLD_WOOD)
+            for cut, age in ages.items() if age > keeps[0]
+        ]  # fmt: skip
 
 
 def reaches_end(reaches: Sequence[Reach]) -> float | None:

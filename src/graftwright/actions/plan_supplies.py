@@ -13,7 +13,8 @@ from graftwright.science.sizing import chance, how_many
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from graftwright.actions.plan import Batch, Order
+    from graftwright.actions.plan_greedy import Order
+    from graftwright.actions.plan_parts import Batch
     from graftwright.actions.wish_file import Wishes
     from graftwright.science.sizing import Stage
 
@@ -35,7 +36,7 @@ def scarce_sprouts(orders: Sequence[Order], wishes: Wishes) -> Iterator[Short]:
     for genus, claimants in _grouped(orders, "species").items():
         lots = [one.count for one in wishes.seed if one.species == genus]
         if lots:
-            yield from _split(claimants, sprouts_of(sum(lots), seed_chain(claimants)))
+            yield from _split(claimants, sprouts_of(sum(lots), seed_chain(claimants, wishes)))
 
 
 def _grouped(orders: Sequence[Order], by: str) -> dict[str, list[Order]]:
@@ -59,12 +60,23 @@ def _split(claimants: Sequence[Order], grafts: int) -> Iterator[Short]:
             yield order, given, tuple(one.wish.number for one in claimants if one is not order)
 
 
-def seed_chain(claimants: Sequence[Order]) -> tuple[Stage, ...]:
-    """Return the chain of the seed; where growers differ, the least practised counts."""
+def floated(wishes: Wishes, genus: str) -> bool:
+    """Whether all the nuts of a genus that are in the file are floated."""
+    lots = [one for one in wishes.seed if one.species == genus]
+    return bool(lots) and all(one.floated for one in lots)
+
+
+def seed_chain(claimants: Sequence[Order], wishes: Wishes) -> tuple[Stage, ...]:
+    """Return the chain of the seed; where growers differ, the least practised counts.
+
+    Floating is what happens to seed in hand, so nuts that are floated lose no more there.
+    """
     ranks = ("first_time", "some", "practised")
     experience = min((order.wish.experience for order in claimants), key=ranks.index)
     species = claimants[0].species
-    return chain(species.seed_stages, species.genus, experience)
+    done = floated(wishes, species.genus)
+    stages = [stage for stage in species.seed_stages if not (done and stage.ended_by == "chill")]
+    return chain(stages, species.genus, experience)
 
 
 def sprouts_of(nuts: int, stages: Sequence[Stage]) -> int:
@@ -76,7 +88,7 @@ def sprouts_of(nuts: int, stages: Sequence[Stage]) -> int:
     return low
 
 
-def nuts_for(batches: Sequence[Batch], orders: Sequence[Order]) -> list[Batch]:
+def nuts_for(batches: Sequence[Batch], orders: Sequence[Order], wishes: Wishes) -> list[Batch]:
     """Give each batch its part of the nuts of its genus, which are one pool."""
     made = []
     for genus, claimants in _grouped(orders, "species").items():
@@ -84,7 +96,7 @@ def nuts_for(batches: Sequence[Batch], orders: Sequence[Order]) -> list[Batch]:
         grafts = sum(batch.grafts for batch in own)
         if not grafts:
             continue
-        nuts = how_many(grafts, SURE, seed_chain(claimants)).start
+        nuts = how_many(grafts, SURE, seed_chain(claimants, wishes)).start
         before = 0
         for batch in own:
             upto = before + batch.grafts

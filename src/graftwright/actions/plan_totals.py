@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from datetime import timedelta
+from datetime import date
 from math import ceil
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
+
+from graftwright.actions.plan_steps import owed
+from graftwright.actions.plan_work import graft_stays, material, seed_stays, work
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-    from datetime import date
+    from collections.abc import Iterable, Iterator
 
-    from graftwright.actions.plan import Batch, Plan
-    from graftwright.handbook import Handbook, Sheet
-    from graftwright.handbook.stages import Stage, Task
+    from graftwright.actions.plan_parts import Batch, Plan
+    from graftwright.handbook import Handbook, Sheet, Species
+
+Spent = tuple[date, float]  # minutes
 
 
 def totals(plan: Plan, handbook: Handbook) -> dict[str, float]:
@@ -23,95 +26,58 @@ def totals(plan: Plan, handbook: Handbook) -> dict[str, float]:
         sheet = handbook.sheet(batch.sheet)
         sums["nuts"] += batch.nuts
         sums["buds"] += batch.grafts * int((sheet.buds_per_scion or (1, 1))[0])
-        for stage, standing in _standing(batch, sheet):
-            for use in stage.uses:
-                name = f"{use.item}, litres" if use.litres else use.item
-                sums[name] += standing * (use.litres or use.each or 0.0)
+        for name, used in material(sheet, batch.grafts, _alive(batch)):
+            sums[name] += used
+    return rounded(sums)
+
+
+def rounded(sums: dict[str, float]) -> dict[str, float]:
+    """Round litres to tenths and all else up to whole pieces."""
     return {name: round(n, 1) if "litres" in name else ceil(n - 1e-9) for name, n in sums.items()}
 
 
 def hours(plan: Plan, handbook: Handbook) -> dict[str, float]:
-    """Return the hours of work of each ISO week, such as 2027-W06."""
+    """Return the hours of work of each ISO week from today on, such as 2027-W06."""
     minutes: dict[str, float] = defaultdict(float)
-    for batch in plan.batches:
-        for day, spent in _work(batch, handbook.sheet(batch.sheet)):
+    for day, spent in _all_work(plan, handbook):
+        if day >= plan.today:
             year, week, _ = day.isocalendar()
             minutes[f"{year}-W{week:02}"] += spent
     return {week: round(minutes[week] / 60, 2) for week in sorted(minutes)}
 
 
-def _standing(batch: Batch, sheet: Sheet) -> Iterator[tuple[Stage, float]]:
-    """Return how many grafts are expected to enter each stage."""
-    alive = {one.name: one.expected for one in batch.counts}
-    standing = float(batch.grafts)
-    for stage in sheet.stages:
-        yield stage, standing
-        standing = alive.get(stage.key, standing)
+def _all_work(plan: Plan, handbook: Handbook) -> Iterator[Spent]:
+    lots: dict[tuple[str, date | None], int] = defaultdict(int)
+    for batch in plan.batches:
+        lots[batch.species, batch.chill_on] += batch.nuts
+    for batch in plan.batches:
+        part = batch.nuts / (lots[batch.species, batch.chill_on] or 1)
+        yield from _seed_work(batch, handbook.species[batch.species], part)
+        yield from _graft_work(batch, handbook.sheet(batch.sheet))
 
 
-def _work(batch: Batch, sheet: Sheet) -> Iterator[tuple[date, float]]:
-    """Return the days and minutes of a batch's work; it is done on the likely days."""
-    began = batch.graft_on
-    ends = {one.name: one.likely for one in batch.windows}
-    for stage, standing in _standing(batch, sheet):
-        ended = ends.get(stage.milestone or "")
-        per_place = sheet.per_place.units if sheet.per_place else 1
-        for task in stage.work:
-            if task.only_from:
-                continue
-            units = 1.0 if task.per == "batch" else standing if task.per == "graft" else standing / per_place
-            for day in _days(task, stage, began, ended):
-                yield day, task.minutes * units
-        began = ended or began
+def _seed_work(batch: Batch, species: Species, part: float) -> Iterable[Spent]:
+    if batch.chill_on is None or batch.bring_out is None:
+        return ()
+    days = (batch.chill_on.toordinal(), batch.bring_out.toordinal(), batch.graft_on.toordinal())
+    stays = seed_stays(species, batch.nuts, days, part, floated=batch.floated)
+    return [(date.fromordinal(int(day)), spent) for day, spent, _ in work(stays)]
 
 
-def _days(task: Task, stage: Stage, began: date, ended: date | None) -> Iterator[date]:
-    if task.at == "start":
-        yield began
-    elif ended is None:
-        return  # work on planted trees belongs to no season's plan
-    elif task.at == "end":
-        yield ended
-    elif task.after_days:
-        yield began + timedelta(days=round(task.after_days))
-    else:
-        step = task.every_days or stage.check_every or 7.0
-        for n in range(1, int((ended - began).days / step) + 1):
-            yield began + timedelta(days=int(n * step))
+def _graft_work(batch: Batch, sheet: Sheet) -> Iterator[Spent]:
+    """Return work on the likely days, and steps on the days they have; what has none, on the likely day."""
+    ends = {one.name: float(one.likely.toordinal()) for one in batch.windows}
+    stays = graft_stays(sheet, batch.grafts, _alive(batch), ends, batch.graft_on.toordinal())
+    steps = list(owed(batch, sheet, batch.ready))
+    own_day = [task for one in steps for task in one.tasks if task.at in ("start", "end")]
+    for day, spent, task in work(stays):
+        if task not in own_day:
+            yield date.fromordinal(int(day)), spent
+    yield from ((step.on, step.minutes) for step in batch.steps)
+    for one in steps:
+        booked = sum(step.plants for step in batch.steps if step.name == one.name)
+        yield one.likely, (one.plants - booked) * one.minutes_each
 
 
-def as_json(plan: Plan, handbook: Handbook) -> dict[str, Any]:
-    """Return the plan as scripts receive it."""
-    return {
-        "today": plan.today.isoformat(),
-        "batches": [_batch_json(batch) for batch in plan.batches],
-        "unmet": [
-            {"wish": one.wish, "variety": one.variety, "needed": one.needed, "placed": one.placed,
-             "sentence": one.sentence, "clashes": list(one.clashes)}
-            for one in plan.unmet
-        ],
-        "warnings": list(plan.warnings),
-        "totals": totals(plan, handbook),
-        "hours": hours(plan, handbook),
-    }  # fmt: skip
-
-
-def _batch_json(batch: Batch) -> dict[str, Any]:
-    return {
-        "wish": batch.wish, "variety": batch.variety, "species": batch.species, "sheet": batch.sheet,
-        "grafts": batch.grafts, "nuts": batch.nuts, "chill_on": _said(batch.chill_on),
-        "bring_out": _said(batch.bring_out), "graft_on": _said(batch.graft_on), "ready": _said(batch.ready),
-        "windows": [
-            {"name": one.name, "earliest": _said(one.earliest), "likely": _said(one.likely),
-             "latest": _said(one.latest)}
-            for one in batch.windows
-        ],
-        "counts": [
-            {"name": one.name, "expected": one.expected, "low": one.low, "high": one.high} for one in batch.counts
-        ],
-        "warnings": list(batch.warnings),
-    }  # fmt: skip
-
-
-def _said(day: date | None) -> str | None:
-    return day.isoformat() if day else None
+def _alive(batch: Batch) -> dict[str, float]:
+    return {one.name: one.expected for one in batch.counts}

@@ -8,7 +8,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from graftwright.actions.clockwork import Windows
-from graftwright.actions.cohorts import Spot
+from graftwright.actions.cohorts import Stay
 from graftwright.actions.course import Course
 from graftwright.actions.routes import Walk
 from graftwright.ledger.stages import Path
@@ -80,10 +80,8 @@ class Clocks:
 def _reaches(course: Course, species: Species, plants: int, degrees: Degrees, step: str) -> tuple[Reach, ...]:
     hourly = [warmth for days, warmth in degrees for _ in range(24 * days)]
     first = course.path[0]
-    spot = Spot(
-        "", Path(course.path), came=_START.isoformat(), started=plants, standing=Counter({first: plants})
-    )
-    walk = Walk((spot,), (), {step: [_START.isoformat()]} if step else {})
+    stay = Stay("", Path(course.path), came=_START.isoformat(), standing=Counter({first: plants}))
+    walk = Walk((stay,), (), {step: [_START.isoformat()]} if step else {})
     milestones, _ = Windows(course, species.genus, species, _START, walk, hourly).all()
     return tuple(_reach(one) for one in milestones)
 

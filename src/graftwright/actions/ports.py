@@ -107,6 +107,9 @@ class Reading(Protocol):
     def crossed(self, codes: Iterable[str]) -> list[Entry]:
         """Return crossed-out entries that were about some things."""
 
+    def lines(self, number: int) -> tuple[Line, ...]:
+        """Return what an entry moves."""
+
     def of_kind(self, kind: str) -> list[Entry]:
         """Return the entries of a kind that still stand, in order."""
 
@@ -115,6 +118,9 @@ class Reading(Protocol):
 
     def living(self) -> list[Forecast]:
         """Return the windows and tasks of every batch that has living grafts."""
+
+    def season(self, since: str) -> list[Forecast]:
+        """Return the windows and fates of every batch grafted since a day, alive or not."""
 
     def sheet(self, version: str) -> str:
         """Return the text of a stored method sheet."""

@@ -7,9 +7,9 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Mapping, Sequence
+    from collections.abc import Callable, Iterable, Sequence
 
-    from graftwright.actions.cohorts import Spot
+    from graftwright.actions.cohorts import Stay
     from graftwright.ledger.things import Thing
 
 Steps = dict[str, list[str]]
@@ -22,58 +22,40 @@ _DEEPEST = 50  # places within places
 class Walk:
     """Grafts in like places, treated on the same days."""
 
-    members: tuple[Spot, ...]
+    members: tuple[Stay, ...]
     route: Route
     steps: Steps
 
 
-def walks(found: Iterable[Spot], start: str, thing: Callable[[str], Thing | None]) -> list[Walk]:
+def walks(found: Iterable[Stay], start: str, thing: Callable[[str], Thing | None]) -> list[Walk]:
     """Put places together whose grafts stood equally warm and were treated on the same days."""
-    every = {spot.place: spot for spot in found}
-    groups: dict[object, list[Spot]] = {}
-    for spot in every.values():
-        if spot.living:
-            key = (
-                route_of(spot, every, start, thing),
-                tuple(sorted((s, min(d)) for s, d in _steps(spot, every).items())),
-            )
-            groups.setdefault(key, []).append(spot)
+    groups: dict[object, list[Stay]] = {}
+    for stay in found:
+        if stay.living:
+            first_days = tuple(sorted((step, min(days)) for step, days in _steps(stay).items()))
+            groups.setdefault((route_of(stay, start, thing), first_days), []).append(stay)
     return [
-        Walk(tuple(members), route_of(members[0], every, start, thing), _steps(members[0], every))
+        Walk(tuple(members), route_of(members[0], start, thing), _steps(members[0]))
         for members in groups.values()
     ]
 
 
-def _came_from(spot: Spot, every: Mapping[str, Spot]) -> Spot | None:
-    before = every.get(spot.before) if spot.before is not None else None
-    return None if before is spot else before
-
-
-def _without(every: Mapping[str, Spot], spot: Spot) -> dict[str, Spot]:
-    """Leave a place out, so that a way that returns to it ends."""
-    return {place: one for place, one in every.items() if one is not spot}
-
-
-def _steps(spot: Spot, every: Mapping[str, Spot]) -> Steps:
+def _steps(stay: Stay) -> Steps:
     """Steps done here and, before they came, where they came from."""
-    steps = dict(spot.steps)
-    before = _came_from(spot, every)
-    if before:
-        for step, days in _steps(before, _without(every, spot)).items():
-            earlier = [day for day in days if day <= spot.came]
+    steps = dict(stay.steps)
+    if stay.before:
+        for step, days in _steps(stay.before).items():
+            earlier = [day for day in days if day <= stay.came]
             if earlier:
                 steps[step] = sorted([*earlier, *steps.get(step, [])])
     return steps
 
 
-def route_of(
-    spot: Spot, every: Mapping[str, Spot], start: str, thing: Callable[[str], Thing | None]
-) -> Route:
+def route_of(stay: Stay, start: str, thing: Callable[[str], Thing | None]) -> Route:
     """From which day on the grafts stood at which temperature, as far as anybody said."""
-    before = _came_from(spot, every)
-    earlier = route_of(before, _without(every, spot), start, thing) if before else ()
-    route = [step for step in earlier if step[0] < spot.came]
-    for day, temperature in _temperatures(spot.place, spot.came if earlier else start, thing):
+    earlier = route_of(stay.before, start, thing) if stay.before else ()
+    route = [step for step in earlier if step[0] < stay.came]
+    for day, temperature in _temperatures(stay.place, stay.came if earlier else start, thing):
         if not route or route[-1][1] != temperature:
             route.append((day, temperature))
     return tuple(route)

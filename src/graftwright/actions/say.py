@@ -208,6 +208,12 @@ _TELLERS: dict[str, Callable[[Entry, Callable[[str], str]], str]] = {
     "note": lambda e, _: str(e.get("note")),
     "stock-taking": lambda e, _: f"counted {counted(e.get('counted'))}",
     "give": lambda e, _: f"{e.get('count') or 'all'} given to {e.get('to_whom')}",
+    "wish": lambda e, _: (
+        f"wanted: {e.get('count')} by {e.get('ready_by')}, {e.get('sheet')}"
+        + (f", for {e.get('purpose')}" if e.get("purpose") else "")
+    ),
+    "promise": lambda e, _: f"{e.get('count')} promised to {e.get('to_whom')}",
+    "plan": lambda e, _: f"kept a plan: {sum(one['grafts'] for one in e.get('plan')['batches'])} grafts",
     "away": lambda e, _: f"away {e.get('from_day')} to {e.get('to_day')}",
     "adopt": _adopt,
     "cross-out": lambda e, _: f"crossed out {', '.join(map(str, e.get('numbers')))}: {e.get('reason')}",

@@ -36,6 +36,14 @@ class MoreBagsThanGrafts(ValueComplaint):
                          do="Say how many bags they lie in.")  # fmt: skip
 
 
+class NoChance(ValueComplaint):
+    """A wanted chance that nobody can be given."""
+
+    def __init__(self, sure: float) -> None:
+        super().__init__(f"'sure' must be from 0.01 to 0.999, not {sure:g}.", where="sure",
+                         do="Type 0.9 for 9 seasons in 10.")  # fmt: skip
+
+
 class OneThingOfOwn(ValueComplaint):
     """An own value without its path or its value, or several things at once."""
 
@@ -56,6 +64,8 @@ def check_sense(kind: str, said: Mapping[str, Any]) -> None:
         _adopted(said)
     elif kind == "graft" and said.get("bags", 0) > said["count"]:
         raise MoreBagsThanGrafts(said["bags"], said["count"])
+    elif kind == "wish" and not 0.01 <= said.get("sure", 0.9) <= 0.999:
+        raise NoChance(said["sure"])
 
 
 def _described(said: Mapping[str, Any]) -> None:

@@ -63,6 +63,8 @@ class Site:
     southern: bool
     free: FreeDays
     demo_date: date | None
+    minutes: float = 180.0  # on a free day
+    last_frost: date | None = None  # its usual day, in any year
 
     def today(self, now: datetime) -> date:
         """Return the bench's local day; a demo lives on its own date."""
@@ -106,4 +108,6 @@ def site_of(described: Iterable[Thing], aways: Iterable[Entry]) -> Site:
     return Site(
         name=site.name if site else "My book", zone=zone, southern=latitude < 0, free=FreeDays(days, trips),
         demo_date=date.fromisoformat(demo) if demo else None,
+        minutes=float(site.get("minutes", 180)) if site else 180.0,
+        last_frost=date.fromisoformat(site.get("last_frost")) if site and site.get("last_frost") else None,
     )  # fmt: skip

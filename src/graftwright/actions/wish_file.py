@@ -48,6 +48,17 @@ class AwayBackwards(ContentComplaint):
         )
 
 
+class FrostSaidTwice(ContentComplaint):
+    """Both a day and a file for the last frost."""
+
+    def __init__(self, where: str) -> None:
+        super().__init__(
+            "Both 'last_frost' and 'weather' say when the last frost is.",
+            where=where,
+            do="Leave one of them out.",
+        )
+
+
 @dataclass(frozen=True)
 class Day(Field):
     """A calendar day."""
@@ -81,7 +92,7 @@ def _table(name: str, keys: Mapping[str, Any], *needs: str) -> Table:
 
 
 _SITE = {"name": Word(), "latitude": _number(-90, 90, "°"), "time_zone": Word(), "last_frost": Day(),
-         "experience": Word(EXPERIENCES)}  # fmt: skip
+         "weather": Word(), "experience": Word(EXPERIENCES)}  # fmt: skip
 _WISH = {"variety": Word(), "trees": _count(1, 10_000), "by": Day(), "sure": _number(0.01, 0.999, ""),
          "sheet": Word(), "species": Word(), "for": Word(), "experience": Word(EXPERIENCES)}  # fmt: skip
 _SEED = {
@@ -127,6 +138,8 @@ class Wish:
     species: str
     experience: str
     purpose: str = ""
+    last_frost: date | None = None
+    start: int | None = None  # grafts still to make, where that is known otherwise
 
     @property
     def name(self) -> str:
@@ -142,6 +155,7 @@ class Seed:
     count: int
     received: date
     chilled: date | None = None
+    floated: bool = False
 
 
 @dataclass(frozen=True)
@@ -162,8 +176,17 @@ class Room:
 
 
 @dataclass(frozen=True)
+class Weather:
+    """A station's file that the last frost is taken from, and where the wish file names it."""
+
+    file: str
+    where: str
+    latitude: float | None = None
+
+
+@dataclass(frozen=True)
 class Wishes:
-    """A wish file that is in order."""
+    """A wish file that is in order; `notes` say what was worked out for it."""
 
     wishes: tuple[Wish, ...]
     seed: tuple[Seed, ...] = ()
@@ -171,8 +194,10 @@ class Wishes:
     free: FreeDays = field(default_factory=FreeDays)
     minutes: float = 180.0
     room: Room = field(default_factory=Room)
-    last_frost: date | None = None
+    weather: Weather | None = None
     time_zone: str = "UTC"
+    stocks: Mapping[str, int] = field(default_factory=dict)  # stocks in hand, by genus
+    notes: tuple[str, ...] = ()
 
 
 def read_wishes(paper: Paper, handbook: Handbook, practice: Mapping[str, str] | None = None) -> Wishes:
@@ -185,7 +210,7 @@ def read_wishes(paper: Paper, handbook: Handbook, practice: Mapping[str, str] | 
         del plain
         yield from _rules(data, paper, handbook)
 
-    return _made(must_read(paper, WISH_FILE, rules).data, practice or {})
+    return _made(must_read(paper, WISH_FILE, rules).data, paper, practice or {})
 
 
 def today_in(time_zone: str, now: datetime) -> date:
@@ -196,6 +221,8 @@ def today_in(time_zone: str, now: datetime) -> date:
 def _rules(data: Mapping[str, Any], paper: Paper, handbook: Handbook) -> Iterator[Trouble]:
     if not data["wish"]:
         yield errors.MissingKey("wish", "a wish file", paper.place(("wish",)))
+    if {"last_frost", "weather"} <= data.get("site", {}).keys():
+        yield FrostSaidTwice(paper.place(("site", "weather")))
     zones = available_timezones()
     zone = data.get("site", {}).get("time_zone")
     if zone is not None and zone not in zones:
@@ -212,20 +239,22 @@ def _rules(data: Mapping[str, Any], paper: Paper, handbook: Handbook) -> Iterato
             yield AwayBackwards(row["from"], row["to"], paper.place(("away", number, "from")))
 
 
-def _made(data: Mapping[str, Any], practice: Mapping[str, str]) -> Wishes:
+def _made(data: Mapping[str, Any], paper: Paper, practice: Mapping[str, str]) -> Wishes:
     site, free = data.get("site", {}), data.get("free", {})
     weekdays = free.get("weekdays", WEEKDAYS)
     return Wishes(
         wishes=tuple(_wish(n, row, site, practice) for n, row in enumerate(data["wish"], 1)),
         seed=tuple(
-            Seed(row["species"], row["count"], row["received"], row.get("chilled"))
+            Seed(row["species"], row["count"], row["received"], row.get("chilled"), row.get("floated", False))
             for row in data.get("seed", ())
         ),
         wood=tuple(Wood(**row) for row in data.get("wood", ())),
         free=FreeDays(tuple(weekdays), tuple((trip["from"], trip["to"]) for trip in data.get("away", ()))),
         minutes=float(free.get("minutes", 180)),
         room=Room(**data.get("room", {})),
-        last_frost=site.get("last_frost"),
+        weather=Weather(site["weather"], paper.place(("site", "weather")), site.get("latitude"))
+        if "weather" in site
+        else None,
         time_zone=site.get("time_zone", "UTC"),
     )
 
@@ -234,5 +263,5 @@ def _wish(number: int, row: Mapping[str, Any], site: Mapping[str, Any], practice
     usual = site.get("experience", practice.get(row["sheet"], "first_time"))
     return Wish(
         number, row["variety"], row["trees"], row["by"], float(row.get("sure", 0.9)), row["sheet"], row["species"],
-        row.get("experience", usual), row.get("for", ""),
+        row.get("experience", usual), row.get("for", ""), site.get("last_frost"),
     )  # fmt: skip

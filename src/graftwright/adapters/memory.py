@@ -15,6 +15,7 @@ from graftwright.errors import Refusal
 from graftwright.ledger import errors
 from graftwright.ledger.book import Posted, Replay, things_said, touched
 from graftwright.ledger.entries import slug
+from graftwright.ledger.lines import THERE
 from graftwright.ledger.stages import Path
 
 if TYPE_CHECKING:
@@ -99,7 +100,7 @@ class MemoryPage:
 
     def owners_in(self, place: str) -> Sequence[str]:
         return sorted(
-            {a.thing for a, n in self.balances().items() if n and a.name == "there" and a.place == place}
+            {a.thing for a, n in self.balances().items() if n and a.name == THERE and a.place == place}
         )
 
     def has_sheet(self, version: str) -> bool:
@@ -117,7 +118,7 @@ class MemoryPage:
             line.account.place
             for lines in self.posted.values()
             for line in lines
-            if line.account.thing in own
+            if line.account.thing in own and line.account.name == THERE
         }
         told = [
             (self.entries[n], lines)
@@ -132,7 +133,7 @@ class MemoryPage:
             line.account.thing
             for lines in self.posted.values()
             for line in lines
-            if line.account.name == "there" and line.account.place in places
+            if line.account.name == THERE and line.account.place in places
         }
         batches = {self.things[code].part_of or code for code in stood}
         return sorted(batch for batch in batches if batch in self.forecasts and self.forecasts[batch].living)

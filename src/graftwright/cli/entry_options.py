@@ -153,14 +153,14 @@ def draft(kind: Kind, typed: Mapping[str, Any]) -> Draft:
     subject, count = typed.get("subject", ""), typed.get("count")
     if typed["id_"] and not _ULID.fullmatch(typed["id_"]):
         raise NoId(typed["id_"])
-    if count is None and kind.name in MAKES and _is_count(subject):
+    if count is None and kind.name in {*MAKES, "wish"} and _is_count(subject):
         subject, count = "", subject
     said = _said(kind, count, typed)
     return Draft(kind.name, subject, said, typed["day"], typed["by"], typed["id_"])
 
 
 def _is_count(word: str) -> bool:
-    """A number in the place of the code of something new; one that is a code is a code."""
+    """A number in the place of a code or a variety; one that is a code is a code."""
     return word.isascii() and word.isdigit() and not is_code(word)
 
 

@@ -11,10 +11,16 @@ GROUPS = {
     "While they grow": ("check", "vent", "open", "close-again", "carry"),
     "Onwards": ("pot", "settle", "harden", "plant", "step-back"),
     "Gone": ("lose", "cull", "fail", "give"),
-    "The book": ("describe", "note", "away", "adopt", "cross-out"),
+    "What is wanted": ("wish", "promise"),
+    "The book": ("describe", "note", "away", "adopt", "plan", "cross-out"),
 }  # fmt: skip
 
-OWN_COMMAND = ("away", "adopt", "cross-out")  # entered by commands of their own; here only for scripts
+OWN_COMMAND = (
+    "away",
+    "adopt",
+    "plan",
+    "cross-out",
+)  # entered by commands of their own; here only for scripts
 
 EXAMPLES = {
     "receive": "receive 60 --what seed --of 'Old Hedge' --genus Castanea",
@@ -45,7 +51,14 @@ EXAMPLES = {
     "give": "give K7QF4-Z 2 --to-whom 'Tam Okello'",
     "describe": "describe --what place --name 'Warm shelf' --place-kind shelf --temperature-c 22.5",
     "note": "note K7QF4-Z --note 'the lamp was off over night'",
+    "wish": "wish 'Alder Hill' 12 --ready-by 2027-06-10 --sheet hypocotyl-closed-bag --genus Castanea",
+    "promise": "promise 'Alder Hill' 3 --to-whom 'Tam Okello'",
     "away": "away --from-day 2027-04-10 --to-day 2027-04-17",
     "adopt": "adopt --of hypocotyl-closed-bag --path leafing.act_within.days --value 2 --scope 'three batches'",
     "cross-out": "cross-out --numbers 12 --reason 'the wrong bag'",
 }
+
+
+def example_of(kind: str) -> str:
+    """Return the line to begin from; what is worked out by a command is made by that command."""
+    return f"record {EXAMPLES[kind]}" if kind in EXAMPLES else f"{kind} --keep"

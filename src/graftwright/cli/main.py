@@ -27,6 +27,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "cross-out": ("record", "mark entries as untrue, with a reason"),
     "today": ("look", "what is due, late and coming, and why"),
     "show": ("look", "what a code is, its history and next step"),
+    "outlook": ("season", "whether the numbers will be made"),
     "away": ("record", "days you are gone"),
     "aside": ("look", "entries that wait for a person"),
     "verify": ("look", "prove that nothing was lost"),

@@ -2,51 +2,45 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
-from graftwright.actions.sizing import Stage, size, starts
 from graftwright.cli.output import answer
+from graftwright.cli.plan_size import plan_size
 from graftwright.errors import ValueComplaint
 
 if TYPE_CHECKING:
-    from graftwright.actions.sizing import Size
+    from datetime import datetime
 
-_SPOKEN = {0.5: "even chance", 0.8: "8 in 10", 0.9: "9 in 10"}
-
-
-class StageUnreadable(ValueComplaint):
-    """A stage that is not NAME=MEAN or NAME=MEAN@WEIGHT."""
-
-    def __init__(self, text: str) -> None:
-        super().__init__(
-            f"The stage '{text}' cannot be read.", do="Write it as in sprouted=0.8@20, or sprouted=0.8."
-        )
+    from graftwright.actions.plan_parts import Plan
+    from graftwright.actions.wish_file import Wishes
+    from graftwright.handbook import Handbook
 
 
-class _SizeOrFile(click.Group):
-    """A group whose first word may also be the name of a wish file."""
+class _SizeOrSeason(click.Group):
+    """A group whose words may also be the name of a wish file and options, or nothing."""
 
-    def resolve_command(
-        self, ctx: click.Context, args: list[str]
-    ) -> tuple[str | None, click.Command | None, list[str]]:
-        """Take a word that is no command as a file."""
-        if args[0] not in self.commands and not args[0].startswith("-"):
-            return "season", plan_season, args
-        return super().resolve_command(ctx, args)
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """Take everything that begins with no command as a season's plan."""
+        if not args or (args[0] not in self.commands and args[0] != "--help"):
+            args = ["season", *args]
+        return super().parse_args(ctx, args)
 
 
-@click.group(cls=_SizeOrFile)
+@click.group(cls=_SizeOrSeason, subcommand_metavar="[FILE.toml | size] [OPTIONS]...")
 def plan() -> None:
-    """How many to start, and the plan of a season: graftwright plan FILE.toml."""
+    """How many to start, and the plan of a season.
+
+    graftwright plan FILE.toml plans the wishes of a file; graftwright plan those of the notebook.
+    """
 
 
 @plan.command("season")
-@click.argument("file", type=click.Path(path_type=Path))
-@click.option("--today", "day", metavar="DAY", help="Plan as on another day, such as 2026-10-20.")
+@click.argument("file", type=click.Path(path_type=Path), required=False)
+@click.option("--keep", is_flag=True, help="Keep the plan in the notebook, with the wishes of FILE.")
+@click.option("--today", "day", metavar="DAY", help="Plan FILE as on another day, such as 2026-10-20.")
 @click.option(
     "--calendar",
     "out",
@@ -55,74 +49,52 @@ def plan() -> None:
     help="Write the plan as a calendar file, too.",
 )
 @click.pass_context
-def plan_season(ctx: click.Context, file: Path, day: str | None, out: Path | None) -> None:
-    """Plan a season from the wishes in FILE."""
+def plan_season(ctx: click.Context, file: Path | None, keep: bool, day: str | None, out: Path | None) -> None:
+    """Plan a season from the wishes in FILE, or from those in the notebook."""
     from datetime import UTC, datetime
 
-    from graftwright.actions.plan import place
-    from graftwright.actions.plan_totals import as_json
-    from graftwright.actions.wish_file import read_wishes, today_in
-    from graftwright.bootstrap import handbook_with_own, practice_in, wish_paper, write_calendar
+    from graftwright.actions.plan_json import as_json
+    from graftwright.bootstrap import write_calendar
+    from graftwright.cli import season
     from graftwright.cli.plan_table import table
-    from graftwright.ledger.days import read_day
 
     now = datetime.now(UTC)
-    notebook = ctx.find_object(object).notebook  # type: ignore[attr-defined]
-    paper, handbook = wish_paper(file), handbook_with_own(notebook, ())
-    wishes = read_wishes(paper, handbook, practice_in(notebook))
-    made = place(wishes, handbook, read_day(day) if day else today_in(wishes.time_zone, now))
-    value = as_json(made, handbook)
+    if file:
+        made, wishes, handbook = _of_file(ctx, file, day, now)
+        value = as_json(made, handbook)
+        if keep:
+            value["kept_as"] = season.keep_file(ctx, wishes, value)
+    else:
+        if day:
+            raise NotForTheNotebook
+        made, value = season.plan_book(ctx, keep=keep)
     if out:
         write_calendar(made, out, now)
     answer(ctx, value, "\n".join(table(value)))
 
 
-@plan.command("size")
-@click.option("--want", type=int, required=True, metavar="N", help="How many are wanted at the end.")
-@click.option("--sure", type=float, default=0.9, show_default=True, metavar="P", help="How sure, 0 to 1.")
-@click.option(
-    "--stage",
-    "stages",
-    multiple=True,
-    required=True,
-    metavar="NAME=MEAN[@WEIGHT]",
-    help="A stage, the share that passes it, and its season weight; in order. "
-    "Without a weight the share is known exactly.",
-)
-@click.pass_context
-def plan_size(ctx: click.Context, want: int, sure: float, stages: tuple[str, ...]) -> None:
-    """How many to start, so that a bad season still leaves enough."""
-    chain = [_read_stage(text) for text in stages]
-    sized = size(want, sure, chain)
-    wanted_json = ctx.find_root().meta.get("json", False)
-    answer(ctx, _as_json(sized), "" if wanted_json else _table(want, sure, chain, sized))
+class NotForTheNotebook(ValueComplaint):
+    """Another day for wishes that live in a notebook, which has a day of its own."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "The notebook is planned as of its own day.",
+            where="--today",
+            do="Leave it out, or name a wish file.",
+        )
 
 
-def _read_stage(text: str) -> Stage:
-    name, _, numbers = text.rpartition("=")
-    mean, at, weight = numbers.partition("@")
-    try:
-        values = float(mean), float(weight) if at else None
-    except ValueError:
-        raise StageUnreadable(text) from None
-    if not name.strip():
-        raise StageUnreadable(text)
-    return Stage(name.strip(), *values)
+def _of_file(ctx: click.Context, file: Path, day: str | None, now: datetime) -> tuple[Plan, Wishes, Handbook]:
+    from graftwright.actions.plan import place
+    from graftwright.actions.wish_file import read_wishes, today_in
+    from graftwright.bootstrap import handbook_with_own, practice_in, wish_paper, with_weather
+    from graftwright.ledger.days import read_day
+
+    notebook = ctx.find_object(object).notebook  # type: ignore[attr-defined]
+    paper, handbook = wish_paper(file), handbook_with_own(notebook, ())
+    wishes = with_weather(read_wishes(paper, handbook, practice_in(notebook)), file)
+    made = place(wishes, handbook, read_day(day) if day else today_in(wishes.time_zone, now))
+    return made, wishes, handbook
 
 
-def _as_json(sized: Size) -> dict[str, Any]:
-    return {**asdict(sized.answer), "stages": [asdict(stage) for stage in sized.stages]}
-
-
-def _table(want: int, sure: float, chain: list[Stage], sized: Size) -> str:
-    lines = [f"To have {want:,} at the end, start"]
-    for level, start in starts(want, sure, chain):
-        number = f"{start.start:,}" if start else "no number is enough"
-        lines.append(f"  {_SPOKEN.get(level, f'{level:g} sure'):<12} {number:>10}")
-    lines += ["", f"Of {sized.answer.start:,} started, expect (8 in 10 seasons between)"]
-    width = max(len(stage.name) for stage in sized.stages)
-    lines += [
-        f"  {stage.name:<{width}} {stage.expected:>10,.1f}   {stage.low:,} to {stage.high:,}"
-        for stage in sized.stages
-    ]
-    return "\n".join(lines)
+plan.add_command(plan_size)

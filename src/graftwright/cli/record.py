@@ -8,7 +8,7 @@ import click
 
 from graftwright.cli.books import the_book
 from graftwright.cli.entry_options import common, draft, option_of, options
-from graftwright.cli.kinds_help import EXAMPLES, GROUPS, OWN_COMMAND
+from graftwright.cli.kinds_help import GROUPS, OWN_COMMAND, example_of
 from graftwright.cli.output import answer
 from graftwright.errors import ValueComplaint, as_typed
 from graftwright.ledger.entries import MissingValue, WrongValue
@@ -37,7 +37,7 @@ class EntryCommand(click.Command):
     def __init__(self, kind: Kind) -> None:
         super().__init__(
             kind.name, params=options(kind), callback=_record_as(kind), help=f"{kind.does}.",
-            epilog=f"Such as: graftwright record {EXAMPLES[kind.name]}", hidden=kind.name in OWN_COMMAND,
+            epilog=f"Such as: graftwright {example_of(kind.name)}", hidden=kind.name in OWN_COMMAND,
         )  # fmt: skip
         self.kind = kind
 

@@ -112,13 +112,13 @@ class Change:
     crossed: tuple[int, ...] = ()
 
     def deltas(self) -> dict[Account, int]:
-        """How much each account changes."""
+        """How much each account changes; a place that was only passed through is named, too, with nought."""
         totals: dict[Account, int] = {}
         for sign, side in ((1, self.lines), (-1, self.before)):
             for lines in side.values():
                 for line in lines:
                     totals[line.account] = totals.get(line.account, 0) + sign * line.amount
-        return {account: n for account, n in totals.items() if n}
+        return {account: n for account, n in totals.items() if n or account.name == THERE}
 
 
 class _Standing:

@@ -10,8 +10,12 @@ import re
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from typing import TYPE_CHECKING
 
 from graftwright.errors import ValueComplaint, as_typed
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
 
 _SEASONS = {"spring": 3, "summer": 6, "autumn": 9, "winter": 12}  # first month in the north
 _WORDS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
@@ -56,6 +60,11 @@ class Happened:
     def has_time(self) -> bool:
         """Whether a time of day was typed; it is shown but does not order."""
         return len(self.typed) > 10 and _DAY.match(self.typed) is not None
+
+    def days(self) -> Iterator[str]:
+        """Every day it can mean, first to last."""
+        for ahead in range((self.last - self.first).days + 1):
+            yield (self.first + timedelta(days=ahead)).isoformat()
 
 
 def read_happened(typed: str, today: date, *, southern: bool = False) -> Happened:

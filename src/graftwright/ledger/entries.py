@@ -19,6 +19,7 @@ from graftwright.ledger.kinds import (
     DAY,
     FLAG,
     KINDS,
+    MADE,
     NUMBER,
     NUMBERS,
     OUTCOMES,
@@ -281,9 +282,22 @@ def _shares(wanted: Field, value: Any) -> dict[str, float]:
     return shares
 
 
+def _is_planned(batch: Any) -> bool:
+    return isinstance(batch, dict) and type(batch.get("grafts")) is int
+
+
+def _made(wanted: Field, value: Any) -> dict[str, Any]:
+    batches = value.get("batches") if isinstance(value, dict) else None
+    if not isinstance(batches, list) or not all(_is_planned(one) for one in batches):
+        raise _wrong(wanted, value, "what 'graftwright plan --keep' makes")
+    made: dict[str, Any] = value
+    return made
+
+
 _READERS: dict[str, Callable[[Field, Any], Any]] = {
     COUNT: _count, SIGNED: _signed, NUMBER: _number, NUMBERS: _numbers, TEMPERATURE: _temperature, DAY: _day,
     FLAG: _flag, CHOICE: _choice, CODES: _codes, COUNTS: _counts, OUTCOMES: _outcomes, SHARES: _shares,
+    MADE: _made,
 }  # fmt: skip
 
 

@@ -15,6 +15,7 @@ from graftwright.ledger.things import PLACE_KINDS
 TEXT, CODE, CODES, DAY, FLAG, CHOICE = "text", "code", "codes", "day", "flag", "choice"
 COUNT, SIGNED, NUMBER, NUMBERS, TEMPERATURE = "count", "signed", "number", "numbers", "temperature"
 COUNTS, OUTCOMES, SHARES = "counts", "outcomes", "shares"  # word = value, several times
+MADE = "made"  # worked out by the program: nobody types it
 EXPERIENCES = ("first_time", "some", "practised")
 
 
@@ -114,6 +115,8 @@ _ALL = (
         Field("latitude", NUMBER, "Latitude of a site, south negative"),
         Field("time_zone", TEXT, "Time zone of a site, such as Europe/Paris"),
         Field("free_days", TEXT, "Days of the week you are at the bench, such as 'sat sun'"),
+        Field("minutes", COUNT, "Minutes you have at the bench on such a day"),
+        Field("last_frost", DAY, "Usual day of the last frost, in any year"),
         Field("demo_date", DAY, "The date a demo lives on"),
         _NOTE,
     )),
@@ -237,6 +240,22 @@ _ALL = (
         Field("from_day", DAY, "First day away", required=True),
         Field("to_day", DAY, "Last day away", required=True), _NOTE,
     )),
+    Kind("wish", 4, "remark", ("variety",), "Trees you want of a variety by a day; the plan and the outlook serve it", (
+        Field("count", COUNT, "How many trees", required=True),
+        Field("ready_by", DAY, "The day they are wanted", required=True),
+        Field("sheet", TEXT, "The method sheet they are to be made with", required=True),
+        Field("genus", TEXT, "Genus of the stocks, such as Castanea", required=True),
+        Field("sure", NUMBER, "How sure you want to be, from 0.01 to 0.999; 0.9 if left out"),
+        Field("purpose", TEXT, "What they are for, such as 'own ground'"), _NOTE,
+    )),
+    Kind("promise", 4, "remark", ("variety", *GRAFTS), "Trees promised to somebody", (
+        Field("count", COUNT, "How many trees", required=True),
+        Field("to_whom", TEXT, "To whom", required=True),
+        Field("ready_by", DAY, "The day they are promised for"), _NOTE,
+    )),
+    Kind("plan", 4, "remark", ("settings",), "A season plan that you keep, made by 'graftwright plan --keep'", (
+        Field("plan", MADE, "What was planned", required=True), _NOTE,
+    )),
     Kind("adopt", 4, "remark", ("handbook",), "Use a value of your own, or say how practised you are", (
         Field("of", TEXT, "The method sheet or genus whose value it is", required=True),
         Field("path", TEXT, "The value, by its path in the handbook, such as leafing.act_within.days"),
@@ -252,6 +271,9 @@ _ALL = (
 )  # fmt: skip
 
 KINDS = {kind.name: kind for kind in _ALL}
+TOLD = {
+    name: kind for name, kind in KINDS.items() if all(field.holds != MADE for field in kind.fields)
+}  # by people
 
 
 def find_kind(name: str) -> Kind:

@@ -10,7 +10,7 @@ it counted too many are explained, and the rest were not looked at.
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from graftwright.ledger import errors
@@ -76,6 +76,8 @@ def check(view: View, e: Entry) -> list[Line]:
     named, lines = _named_plants(view, e, units, path, thing)
     rest = [one for one in units if one.thing not in named]
     account = _settled(view, e, thing, said_by(e), rest)
+    if not view.is_new(e):
+        rest, account = _without_the_unknown(e, thing, path, rest, account)
     if view.is_new(e):
         _one_place(e, thing, rest, account)
     if thing.kind == "plant" and (alive := account.not_looked + sum(account.seen.values())) > 1:
@@ -159,6 +161,18 @@ def _given_way(view: View, e: Entry, thing: Thing, said: Account, have: int) -> 
         short -= less
     dead = {reason: left[reason] for reason in said.dead if left[reason]}
     return Account(said.seen, dead, left[_NOT_LOOKED], max(said.miscounted, 0) - left[_MISSING])
+
+
+def _without_the_unknown(
+    e: Entry, thing: Thing, path: Path, units: list[Units], account: Account
+) -> tuple[list[Units], Account]:
+    """Set aside more grafts than a check of plants with codes knew of: they are some of those without."""
+    bare = [one for one in units if one.thing == thing.code]
+    more = account.not_looked - e.get("not_looked", 0)
+    if len(bare) == len(units) or _all_alike(account) or more > sum(one.count for one in bare):
+        return units, account
+    unknown = split_off(sorted(bare, key=least_advanced(path)), more)
+    return _less(units, unknown), replace(account, not_looked=account.not_looked - more)
 
 
 def _one_place(e: Entry, thing: Thing, units: Sequence[Units], account: Account) -> None:

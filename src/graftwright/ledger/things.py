@@ -37,6 +37,11 @@ class Saying:
     number: int
     value: Any
 
+    @property
+    def turn(self) -> int:
+        """The turn of the entry that said it."""
+        return int(self.key.rpartition(" ")[2])
+
 
 @dataclass(frozen=True)
 class Thing:

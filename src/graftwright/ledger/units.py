@@ -165,7 +165,8 @@ def take(view: View, e: Entry, thing: Thing, count: int | None, order: Callable[
          *, keep: Callable[[Units], bool] = lambda _: True) -> list[Units]:  # fmt: skip
     """Choose `count` units (all of them, if None) of those the entry can mean, first in `order` first.
 
-    A number never chooses among plants with codes of their own: it takes all of them or they are named.
+    A number never chooses among plants with codes of their own: it takes all of them or they are named. More
+    grafts than an entry knew of when it took all of the plants with codes are the ones without.
     At the door a step with living grafts never chooses among stages either; `order` decides for deaths, and
     where a check that was told later has put units that stood together at different stages.
     """
@@ -177,12 +178,22 @@ def take(view: View, e: Entry, thing: Thing, count: int | None, order: Callable[
         raise errors.NothingLeft(thing.code, where)
     if wanted > have:
         raise errors.TooMany(thing.code, wanted, have, where)
-    if wanted < have and any(one.thing != thing.code for one in units):
-        raise errors.NamePlants(thing.code)
+    coded = [one.thing for one in units if one.thing != thing.code]
+    if wanted < have and coded:
+        if view.is_new(e) or wanted < len(coded) or not all(_told_before(view, e, plant) for plant in coded):
+            raise errors.NamePlants(thing.code)
+        return split_off(sorted(units, key=lambda one: (one.thing == thing.code, *order(one))), wanted)
     stages = {one.slot.stage for one in units}
     if wanted < have and len(stages) > 1 and e.kind in _ALIVE and thing.kind == "batch" and view.is_new(e):
         raise errors.WhichStage(thing.code, tuple(sorted(stages, key=path_of(view, thing).rank)))
     return split_off(sorted(units, key=order), wanted)
+
+
+def _told_before(view: View, e: Entry, plant: str) -> bool:
+    """Whether a plant had its code already when an entry was told; a correction keeps the turn of what it corrects."""
+    thing = view.thing(plant)
+    first = min((sayings[0] for sayings in thing.said.values()), key=lambda one: one.key) if thing else None
+    return first is not None and (first.number < e.number or first.turn < e.turn)
 
 
 def split_off(units: Sequence[Units], wanted: int) -> list[Units]:

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 from typing import Any
 
-FORMULA = 1  # the version of the way windows are worked out; stored beside them
+FORMULA = 2  # the version of the way windows are worked out; stored beside them
 
 
 @dataclass(frozen=True)
@@ -63,7 +63,10 @@ class Task:
 
 @dataclass(frozen=True)
 class Group:
-    """Grafts of a batch that have stood in like places and walk together."""
+    """Grafts of a batch that have stood in like places and walk together.
+
+    `due` holds, for stages they stand at, the shares of passes and of losses due by the last look.
+    """
 
     places: tuple[str, ...]
     living: int
@@ -72,11 +75,12 @@ class Group:
     milestones: tuple[Milestone, ...] = ()
     tasks: tuple[Task, ...] = ()
     looks: tuple[tuple[str, dict[str, int]], ...] = ()
+    due: dict[str, tuple[float, float | None]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
 class Forecast:
-    """All windows and tasks of a batch, and what they rest on."""
+    """All windows and tasks of a batch, what they rest on, and who `left` it: stage, how, number."""
 
     batch: str
     start: str  # the first day, from which days are counted
@@ -84,6 +88,7 @@ class Forecast:
     groups: tuple[Group, ...] = ()
     untried: str = ""
     rests_on: dict[str, Any] = field(default_factory=dict)
+    left: dict[str, dict[str, int]] = field(default_factory=dict)
 
 
 def outward(start: date, window: Window) -> tuple[date | None, date | None, date | None]:

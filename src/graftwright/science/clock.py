@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from scipy.special import ndtr
 
 from graftwright.errors import ValueComplaint
 from graftwright.science.response import HOURS_A_DAY, Response, progress
@@ -145,3 +146,34 @@ def relative_progress(clock: Clock, days_at_optimum: Sequence[Floats], day: floa
     gained = [np.interp(day * HOURS_A_DAY, hours, days) for days in days_at_optimum]
     with np.errstate(divide="ignore"):
         return np.log(np.array(gained) / [milestone.days for milestone in clock.milestones])
+
+
+def share_due(clock: Clock, days_at_optimum: Sequence[Floats], day: float) -> Floats:
+    """Return for each milestone the share of plants due there by one day of the clock, before any look.
+
+    Assumes as `relative_progress`; the batch's own pace is averaged over.
+
+    Parameters
+    ----------
+    clock, days_at_optimum, day
+        As for `relative_progress`.
+
+    Returns
+    -------
+    ndarray, shape (milestones,)
+        Shares [1].
+
+    Notes
+    -----
+    Log-normal thermal times: Pritchard and Manger (1990), as `relative_progress`; a normal mixture of
+    normals is normal with the variances added.
+
+    Examples
+    --------
+    >>> clock = Clock((Milestone("settled", 14.0, 0.3),), 0.4)
+    >>> share_due(clock, clock_progress(clock, [20.0] * 720), 28.0).round(4).tolist()  # ln 2 / 0.5
+    [0.9172]
+    """
+    spreads = np.hypot([milestone.spread for milestone in clock.milestones], clock.batch_spread)
+    share: Floats = ndtr(relative_progress(clock, days_at_optimum, day) / spreads)
+    return share

@@ -20,7 +20,18 @@ from graftwright.web import troubles
 from graftwright.web.guard import Guard
 from graftwright.web.look import STATIC
 from graftwright.web.models import ErrorPage
-from graftwright.web.pages import aside, check, first_run, handbook, own, put_right, record, thing, today
+from graftwright.web.pages import (
+    aside,
+    check,
+    first_run,
+    handbook,
+    own,
+    put_right,
+    record,
+    season,
+    thing,
+    today,
+)
 from graftwright.web.visit import Desk, Visit, plain_page, utc_now
 from graftwright.web.wording import day_by_day
 
@@ -63,6 +74,8 @@ def _routes() -> list[Route | Mount]:
         Route("/check/{code}", _page(check.check), methods=both),
         Route("/correct/{number}", _page(put_right.correct), methods=both),
         Route("/cross-out/{number}", _page(put_right.cross_out), methods=both),
+        Route("/season", _page(season.season)),
+        Route("/season/plan", _page(season.plan_again), methods=["POST"]),
         Route("/aside", _page(aside.aside)),
         Route("/handbook", _page(handbook.handbook_list)),
         Route("/handbook/{sheet}", _page(handbook.sheet_page)),

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
     from datetime import date
 
     from graftwright.web.charts import Ribbon
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
         Form,
         Grade,
         HistoryLine,
+        State,
         Subject,
     )
 
@@ -114,6 +116,55 @@ class PlantPage:
     ended: str = ""
     due: tuple[DueLine, ...] = ()
     cautions: tuple[Caution, ...] = ()
+
+
+@dataclass(frozen=True)
+class WishLine:
+    """One wish: the answer first, then what it rests on and what can be done."""
+
+    title: str
+    first: str
+    rest: tuple[str, ...]
+    chance: str
+    state: State
+    acts: tuple[Act, ...]
+
+
+@dataclass(frozen=True)
+class WeekHours:
+    """Work of one week; `share` is per cent of the fullest one."""
+
+    monday: date
+    hours: float
+    share: float
+
+
+@dataclass(frozen=True)
+class PlanPart:
+    """The plan that is kept; each batch has a title, sentences and a ribbon."""
+
+    value: Mapping[str, Any]
+    kept: str
+    changes: tuple[str, ...]
+    unmet: tuple[str, ...]
+    warnings: tuple[str, ...]
+    batches: tuple[tuple[str, tuple[str, ...], Ribbon], ...]
+    hours: tuple[WeekHours, ...]
+    totals: str
+
+
+@dataclass(frozen=True)
+class SeasonPage:
+    """`stale` says that wishes changed since the plan; each batch has a title, an address and ribbons."""
+
+    day: date
+    wishes: tuple[WishLine, ...]
+    together: tuple[str, ...]
+    promised: tuple[str, ...]
+    plan: PlanPart | None
+    stale: bool
+    form: Form
+    batches: tuple[tuple[str, str, tuple[Ribbon, ...]], ...] = ()
 
 
 @dataclass(frozen=True)

@@ -26,7 +26,7 @@ class Frame:
 
     book: str
     day: date
-    here: Literal["", "today", "record", "aside", "handbook"] = ""
+    here: Literal["", "today", "record", "season", "aside", "handbook"] = ""
     aside: int = 0
     demo: bool = False
     wrote: str = ""

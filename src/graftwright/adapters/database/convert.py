@@ -113,6 +113,7 @@ def _group(raw: type_of_row) -> Group:
         milestones=tuple(_milestone(one) for one in raw["milestones"]),
         tasks=tuple(Task(**one) for one in raw["tasks"]),
         looks=tuple((day, seen) for day, seen in raw["looks"]),
+        due={stage: (passes, losses) for stage, (passes, losses) in raw.get("due", {}).items()},
     )  # fmt: skip
 
 

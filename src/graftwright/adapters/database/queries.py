@@ -95,6 +95,10 @@ class DatabaseReading:
         """Return crossed-out entries that were about some things."""
         return self._entries(among(e.c.subject, codes) & e.c.crossed_by.is_not(None))
 
+    def lines(self, number: int) -> tuple[Line, ...]:
+        """Return what an entry moves."""
+        return tuple(map(convert.line_of, self._db.execute(select(x).where(x.c.entry == number))))
+
     def of_kind(self, kind: str) -> list[Entry]:
         """Return the entries of a kind that still stand, in order."""
         return self._entries((e.c.kind == kind) & e.c.crossed_by.is_(None))
@@ -114,6 +118,12 @@ class DatabaseReading:
         """Return the windows and tasks of every batch that has living grafts."""
         rows = self._db.execute(select(f.c.body).where(f.c.living > 0).order_by(f.c.batch)).scalars()
         return [convert.forecast_of(body) for body in rows]
+
+    def season(self, since: str) -> list[Forecast]:
+        """Return the windows and fates of every batch grafted since a day, alive or not."""
+        began = func.json_extract(f.c.body, "$.start")
+        batches = select(f.c.body).join(t, t.c.code == f.c.batch).where(t.c.kind == "batch", began >= since)
+        return [convert.forecast_of(body) for body in self._db.execute(batches.order_by(f.c.batch)).scalars()]
 
     def aside(self) -> list[KeptAside]:
         """Return the entries kept aside that nobody has settled."""

@@ -244,7 +244,7 @@ class DatabasePage:
     def told_of(self, batch: str) -> Sequence[tuple[Entry, tuple[Line, ...]]]:
         t, e, x = tables.things, tables.entries, tables.lines
         own = select(t.c.code).where(or_(t.c.code == batch, t.c.part_of == batch))
-        lain = select(x.c.place).where(x.c.thing.in_(own), x.c.place != "")
+        lain = select(x.c.place).where(x.c.thing.in_(own), x.c.name == THERE, x.c.place != "")
         about = union(
             select(x.c.entry).where(x.c.thing.in_(own)),
             select(e.c.number).where(e.c.subject.in_(lain), e.c.crossed_by.is_(None)),

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from datetime import date, datetime
 
-    from graftwright.actions.plan import Batch, Plan
+    from graftwright.actions.plan_parts import Batch, Plan
 
 Entry = tuple[str, str, "date", "date"]  # key, words, first and last day
 
@@ -38,11 +38,14 @@ def _entries(batch: Batch) -> Iterator[Entry]:
         ("bring-out", f"Bring out {batch.nuts} nuts", batch.bring_out),
         ("graft", f"Graft {batch.grafts}", batch.graft_on),
     )
+    purpose = f", for {batch.purpose}" if batch.purpose else ""
     for key, words, day in steps:
         if day:
-            yield key, f"{words}: {batch.variety}", day, day
+            yield key, f"{words}: {batch.variety}{purpose}", day, day
     for one in batch.windows:
-        yield one.name, f"{one.name}: {batch.grafts} {batch.variety}", one.earliest, one.latest
+        yield one.name, f"{one.name}: {batch.grafts} {batch.variety}{purpose}", one.earliest, one.latest
+    for number, step in enumerate(batch.steps, 1):
+        yield f"step-{number}", f"{step.name}, {step.plants}: {batch.variety}{purpose}", step.on, step.on
 
 
 def _event(key: str, words: str, days: tuple[date, date], stamp: datetime) -> Event:

@@ -30,7 +30,7 @@ _DESCRIBED = {
     "source-tree": {"name", "variety"},
     "place": {"name", "place_kind", "within", "temperature_c", "walking"},
     "person": {"name"},
-    "site": {"name", "latitude", "time_zone", "free_days"},
+    "site": {"name", "latitude", "time_zone", "free_days", "minutes", "last_frost"},
 }  # fmt: skip
 DESCRIBED = tuple(_DESCRIBED)
 

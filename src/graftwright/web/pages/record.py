@@ -11,7 +11,7 @@ from graftwright.bootstrap import new_id
 from graftwright.errors import Trouble
 from graftwright.ledger import errors
 from graftwright.ledger.codes import shown
-from graftwright.ledger.kinds import KINDS, Kind, find_kind
+from graftwright.ledger.kinds import GRAFTS, KINDS, Kind, find_kind
 from graftwright.web import troubles
 from graftwright.web.forms import fields_of, said_in, with_trouble
 from graftwright.web.models import RecordKind, RecordKinds, RecordListPage, RecordPage
@@ -38,10 +38,12 @@ GROUPS = (
     ("Growing on", ("pot", "settle", "harden", "plant", "step-back", "give")),
     ("Seed and wood", ("receive", "cut-scions", "chill", "bring-out", "return-to-cold", "pull", "discard",
                        "check-wood", "stock-taking")),
+    ("What is wanted", ("wish", "promise")),
     ("The book", ("note", "describe", "away", "adopt")),
 )  # fmt: skip
+_TOLD = {name for _, names in GROUPS for name in names}
 _MAKES = {"receive", "cut-scions", "graft", "regraft"}  # its subject comes into being with it
-_BARE = {*_MAKES, "describe", "away", "adopt"}
+_BARE = {*_MAKES, "describe", "away", "adopt", "wish"}
 _CAUTIONS = {"graft": ("blades", "disinfectants", "plant-health"), "regraft": ("blades", "disinfectants"),
              "cut-scions": ("blades", "plant-health"), "receive": ("plant-health", "not-food"),
              "pot": ("peat-dust",), "give": ("plant-health",), "close-again": ("closed-bag-heat",)}  # fmt: skip
@@ -87,7 +89,8 @@ def _groups(wanted: Callable[[Kind], bool], subject: str) -> Iterator[RecordKind
 
 def _which_one(visit: Visit, kind: Kind) -> Response:
     """Ask what an entry is about."""
-    about = [sort for sort in kind.about if sort not in {"plant", "variety", "source-tree", "person", "site"}]
+    hidden = {"plant", "variety", "source-tree", "person", "site"} if kind.name != "promise" else {*GRAFTS}
+    about = [sort for sort in kind.about if sort not in hidden]
     with visit.book.notebook.reading() as reading:
         codes = [
             thing.code for thing in reading.things_of(*about) if thing.kind != "place" or thing.get("name")
@@ -134,7 +137,7 @@ _SORTS = {
 async def record(visit: Visit) -> Response:
     """Answer with the form of a kind of entry, or write down what was filled in."""
     kind = find_kind(visit.path("kind"))
-    if kind.name == "cross-out":
+    if kind.name not in _TOLD:
         raise troubles.NoSuchPage
     subject, what = visit.asked("subject"), visit.asked("what")
     if kind.name == "describe" and what not in DESCRIBED:
@@ -156,6 +159,8 @@ def entry_id(visit: Visit) -> str:
 
 def page_after(e: Entry) -> str:
     """Address of the page that shows what an entry changed."""
+    if e.kind in {"wish", "promise", "plan"}:
+        return "/season"
     if e.kind == "adopt":
         return handbook_href(e.said["of"])
     place = e.given.get("asked") or (e.get("place") if e.kind == "check" else "")
@@ -227,7 +232,12 @@ class _Sitting:
     def _draft(self, id_: str) -> Draft:
         visit = self.visit
         said = said_in(self.kind, visit.form) | ({"what": self.what} if self.what else {})
-        subject = self.asked or visit.sent("label") or ("site" if self.what == "site" else "")
+        subject = (
+            self.asked
+            or visit.sent("label")
+            or visit.sent("variety")
+            or ("site" if self.what == "site" else "")
+        )
         return Draft(self.kind.name, subject, said, happened(visit), visit.sent("by"), id_)
 
     def form(self, id_: str, values: Mapping[str, str], trouble: Trouble | None = None) -> Response:
@@ -245,6 +255,8 @@ class _Sitting:
         return visit.page("record.html", page, here="record", status=status)
 
     def _fields(self, values: Mapping[str, str]) -> Iterator[Field]:
+        if self.kind.name == "wish" and not self.card:
+            yield Field("variety", "Which variety", value=values.get("variety", ""), needed=True)
         yield from fields_of(self.kind, self.choices, values)
         if self.kind.name in _MAKES or (self.what == "place" and not self.card):
             yield Field("label", "The code on its label, if it has one", "code", values.get("label", ""),

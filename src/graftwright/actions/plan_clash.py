@@ -1,0 +1,82 @@
+"""Names wishes that cannot all be met, though the others can once any one of them is left out."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from graftwright.actions.plan_greedy import lay_out, listed
+
+if TYPE_CHECKING:
+    from graftwright.actions.plan_greedy import Ground
+    from graftwright.actions.plan_parts import Plan, Unmet
+
+MOST_WISHES = 30  # with more, laying the season out again and again takes too long
+MOST_TRIES = 200
+
+Numbers = frozenset[int]
+
+
+def name_clashes(plan: Plan, ground: Ground) -> Plan:
+    """Add to each wish that is not met a set it clashes in, if wishes beside it are in its way."""
+    if not plan.unmet:
+        return plan
+    wishes = frozenset(wish.number for wish in ground.wishes.wishes)
+    if len(wishes) > MOST_WISHES:
+        said = f"More than {MOST_WISHES} wishes: which of them clash was not looked for."
+        return replace(plan, warnings=(*plan.warnings, said))
+    search = _Search(ground)
+    return replace(plan, unmet=tuple(_named(one, search.clash(one, wishes)) for one in plan.unmet))
+
+
+def _named(unmet: Unmet, clash: Numbers) -> Unmet:
+    if not clash:
+        return unmet
+    numbers = tuple(sorted(clash))
+    said = f"{listed(numbers).capitalize()} clash: leave out any one of them and the rest can be met."
+    return replace(unmet, clash=numbers, sentence=f"{unmet.sentence} {said}")
+
+
+class _Search:
+    """Leaves out one wish after another and lays the rest out again."""
+
+    def __init__(self, ground: Ground) -> None:
+        self.ground = ground
+        self.known: dict[Numbers, Numbers] = {}
+
+    def clash(self, unmet: Unmet, wishes: Numbers) -> Numbers:
+        """Return a smallest clashing set round a wish; empty if it fails alone or the search was given up."""
+        own = frozenset({unmet.wish})
+        try:
+            if self.unmet(own):
+                return frozenset()
+            near = own | frozenset(unmet.clashes)
+            return self._smallest(self._without(near if self.unmet(near) else wishes, own), own)
+        except _TooMany:
+            return frozenset()
+
+    def _without(self, wishes: Numbers, own: Numbers) -> Numbers:
+        """Leave out what could not be met even alone."""
+        return frozenset(n for n in wishes if n in own or not self.unmet(frozenset({n})))
+
+    def _smallest(self, wishes: Numbers, own: Numbers) -> Numbers:
+        """Leave out each wish that the clash does not need; `own` is tried last."""
+        if not self.unmet(wishes):
+            return frozenset()
+        for n in sorted(wishes, key=lambda n: (n in own, n)):
+            fewer = wishes - {n}
+            if self.unmet(fewer):
+                return self._smallest(fewer, own)
+        return wishes
+
+    def unmet(self, wishes: Numbers) -> Numbers:
+        """Return which of these wishes are not met when only they are laid out."""
+        if wishes not in self.known:
+            if len(self.known) >= MOST_TRIES:
+                raise _TooMany
+            self.known[wishes] = frozenset(one.wish for one in lay_out(self.ground, wishes).unmet)
+        return self.known[wishes]
+
+
+class _TooMany(Exception):
+    """The search has taken as many tries as it may."""
