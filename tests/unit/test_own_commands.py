@@ -191,8 +191,8 @@ def test_a_plan_counts_with_own_values_and_practice(session: Session, tmp_path: 
     worse = plan(session, tmp_path)
     assert grafts(worse) > grafts(practised)
     name = f"{SHEET} callusing.for.Castanea.survival.practised.mean"
-    assert f"The plan counts with your own: {name}." in worse["warnings"]
-    assert not any("your own" in said for said in practised["warnings"])
+    assert f"The plan counts with your own: {name}." in worse["notes"]
+    assert not any("your own" in said for said in practised["notes"])
 
 
 def test_an_own_value_that_the_handbook_has_no_place_for_is_listed_as_left_out(session: Session) -> None:
