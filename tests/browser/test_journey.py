@@ -209,7 +209,7 @@ def addresses(season: Season) -> list[str]:
     return [
         "/", "/record", "/aside", "/handbook/castanea", "/first/own", f"/{bag}?wrote=8", f"/{batch}", f"/{plant}",
         f"/check/{bag}", f"/check/{pears}", f"/record/lose?subject={batch}", "/record/graft", "/correct/8",
-        "/cross-out/7", "/K7QF4-2",
+        "/cross-out/7", "/K7QF4-2", "/season", "/record/wish",
     ]  # fmt: skip
 
 

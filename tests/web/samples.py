@@ -12,11 +12,26 @@ from graftwright.web.models import (
     GraftsHere,
     History,
     PlaceLines,
+    PlanPart,
     PlantPage,
+    SeasonPage,
     StillOn,
     TodayPage,
+    WeekHours,
+    WishLine,
 )
-from graftwright.web.parts import Act, Caution, Count, DueLine, Fact, Frame, HistoryLine, Subject, Window
+from graftwright.web.parts import (
+    Act,
+    Caution,
+    Count,
+    DueLine,
+    Fact,
+    Form,
+    Frame,
+    HistoryLine,
+    Subject,
+    Window,
+)
 
 TODAY = date(2026, 4, 14)
 DEMO = Frame(book="Fenn's bench", day=TODAY, here="today", aside=1, demo=True)
@@ -272,6 +287,30 @@ BATCH_CROWDED = replace(
     ),
 )
 
+SEASON_FORM = Form("/season/plan", "01JRS0V6Y8ZC3N4K5M6P7Q8R9S", "Make the plan again", "/season")
+SEASON_EMPTY = SeasonPage(TODAY, (), (), (), None, stale=False, form=SEASON_FORM)
+SEASON_FULL = SeasonPage(
+    TODAY,
+    (
+        WishLine(
+            "12 Grey Marron for own ground", "12 Grey Marron by 10 June: 31 %.",
+            ("24 grafted, 21 living, 0 finished; expect 9 trees, 4 to 15 in 8 seasons of 10.",), "31%", "late",
+            (act("Change it", "correct", "12"), act("No longer wanted", "cross-out", "12")),
+        ),
+        WishLine("3 Sunday Brown", "3 Sunday Brown by 10 June: 9 in 10.", (), "90%", "coming", ()),
+    ),
+    ("All wishes on the sheet hypocotyl-closed-bag in one season: 28%.",),
+    ("3 Grey Marron promised to Runa Thistle: AT RISK, 46%.",),
+    PlanPart(
+        {}, "Kept on Tuesday 14 April 2026, entry 98.", ("Grey Marron: 12 grafts on 3 April instead of 28 March.",),
+        ("Wish 12 (12 Grey Marron): only 9 of 28 grafts have wood.",), ("No last frost is known.",),
+        (("Grey Marron: graft 9 on 18 April", ("Chill 12 nuts on 1 February.",), BATCH_FULL.ribbons[0]),),
+        (WeekHours(day(13), 3.5, 100.0), WeekHours(day(20), 0.4, 11.4)), "12 nuts, 8.4 litres of medium",
+    ),
+    stale=True, form=SEASON_FORM,
+    batches=((BATCH, (replace(BATCH_FULL.ribbons[0], key="growing"),)),),
+)  # fmt: skip
+
 # name of the sample -> (template, frame, page)
 BENCH = Frame("Fenn's bench", TODAY, aside=1, demo=True)
 MINE = Frame("My book", TODAY)
@@ -284,5 +323,7 @@ PAGES = {
     "bag": ("bag.html", BENCH, BAG_PAGE),
     "bag-empty": ("bag.html", MINE, BAG_EMPTY),
     "plant": ("plant.html", Frame("My book", day(14, 6)), PLANT),
+    "season": ("season.html", Frame("Fenn's bench", TODAY, "season", demo=True), SEASON_FULL),
+    "season-empty": ("season.html", Frame("My book", TODAY, "season"), SEASON_EMPTY),
     "plant-ended": ("plant.html", MINE, PLANT_ENDED),
 }

@@ -12,7 +12,7 @@ from graftwright.ledger.lines import THERE
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping, Sequence
 
-    from graftwright.actions.cohorts import Spot, Told
+    from graftwright.actions.cohorts import Stay, Told
     from graftwright.actions.course import Course
     from graftwright.handbook.stages import LossShown
     from graftwright.ledger.lines import Line
@@ -53,22 +53,22 @@ def _take(found: dict[str, Counter[str]], standing: Counter[str], how: str, n: i
             n -= some
 
 
-def looked(members: Iterable[Spot]) -> str:
+def looked(members: Iterable[Stay]) -> str:
     """Return the day up to which the fate of grafts that walk together is known; '' where none lives."""
-    return min((spot.last_look for spot in members if spot.living), default="")
+    return min((stay.last_look for stay in members if stay.living), default="")
 
 
 def due(
-    course: Course, genus: str, members: Sequence[Spot], passes: Mapping[str, float]
+    course: Course, genus: str, members: Sequence[Stay], passes: Mapping[str, float]
 ) -> dict[str, tuple[float, float | None]]:
     """Return for each stage somebody stands at the shares of passes and of losses due by the last look."""
     found: dict[str, tuple[float, float | None]] = {}
     seen_to = looked(members)
     for stage in course.stages:
-        here = [spot for spot in members if spot.standing[stage.key] > 0]
+        here = [stay for stay in members if stay.standing[stage.key] > 0]
         figures = stage.figures(genus)
         if here and figures and figures.survival:
-            entered = min(spot.reached.get(stage.key, spot.came) for spot in here)
+            entered = min(stay.reached.get(stage.key, stay.came) for stay in here)
             days = (date.fromisoformat(seen_to) - date.fromisoformat(entered)).days
             found[stage.key] = passes.get(stage.key, 0.0), _losses(stage.loss_shown, days)
     return found

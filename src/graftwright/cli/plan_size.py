@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from graftwright.actions.amounts import amount, plural
 from graftwright.actions.sizing import Stage, size, starts
-from graftwright.cli.amounts import amount, plural
 from graftwright.cli.output import answer
 from graftwright.errors import ValueComplaint
 

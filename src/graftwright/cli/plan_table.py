@@ -5,7 +5,7 @@ from __future__ import annotations
 from textwrap import wrap
 from typing import TYPE_CHECKING, Any
 
-from graftwright.cli.amounts import plural
+from graftwright.actions.amounts import amount_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -26,7 +26,7 @@ def table(plan: dict[str, Any]) -> Iterator[str]:
     if kept := plan.get("kept_as"):
         yield f"Kept as entry {kept}."
     if plan["batches"]:
-        yield from _hanging("In all: " + ", ".join(_amount(*item) for item in plan["totals"].items()), 0)
+        yield from _hanging("In all: " + ", ".join(amount_of(*item) for item in plan["totals"].items()), 0)
         yield from _hanging("Hours: " + ", ".join(f"{week} {n:.1f}" for week, n in plan["hours"].items()), 0)
 
 
@@ -35,13 +35,6 @@ def _listed(heading: str, sentences: list[str]) -> Iterator[str]:
         yield heading
         yield from (line for said in sentences for line in _hanging(said))
         yield ""
-
-
-def _amount(name: str, number: float) -> str:
-    item, _, litres = name.partition(", ")
-    return (
-        f"{number:g} {litres} of {item}" if litres else f"{number:g} {name if number == 1 else plural(name)}"
-    )
 
 
 def _batch(batch: dict[str, Any]) -> Iterator[str]:

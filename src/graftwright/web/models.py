@@ -155,7 +155,7 @@ class PlanPart:
 
 @dataclass(frozen=True)
 class SeasonPage:
-    """`stale` says that wishes changed since the plan; each batch has a title, an address and ribbons."""
+    """`stale` says that wishes changed since the plan; each batch has its ribbons."""
 
     day: date
     wishes: tuple[WishLine, ...]
@@ -164,7 +164,7 @@ class SeasonPage:
     plan: PlanPart | None
     stale: bool
     form: Form
-    batches: tuple[tuple[str, str, tuple[Ribbon, ...]], ...] = ()
+    batches: tuple[tuple[Subject, tuple[Ribbon, ...]], ...] = ()
 
 
 @dataclass(frozen=True)

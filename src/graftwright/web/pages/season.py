@@ -7,17 +7,17 @@ from typing import TYPE_CHECKING, Any
 
 from graftwright import bootstrap
 from graftwright.actions import keep_plan
+from graftwright.actions.amounts import amount_of
 from graftwright.actions.outlook import outlook
 from graftwright.actions.outlook_answer import promise_sentence, sentences
 from graftwright.actions.plan_changes import changes
 from graftwright.actions.wanted import wanted
-from graftwright.ledger.codes import shown
 from graftwright.web.charts import Away, Milestone, Ribbon
 from graftwright.web.models import PlanPart, SeasonPage, WeekHours, WishLine
-from graftwright.web.pages.names import Names, href
+from graftwright.web.pages.names import Names
 from graftwright.web.pages.record import entry_id, page_after
 from graftwright.web.pages.ribbons_of import ribbons
-from graftwright.web.parts import Act, Form
+from graftwright.web.parts import Act, Form, Subject
 from graftwright.web.wording import MILESTONES, day_by_day, full_day, many, short_day
 
 if TYPE_CHECKING:
@@ -93,7 +93,7 @@ def _plan(visit: Visit, reading: Reading) -> PlanPart | None:
         tuple(day_by_day(sentence, visit.today) for sentence in (*value["warnings"], *value["notes"])),
         tuple(_planned(value, visit)),
         tuple(_hours(value["hours"])),
-        ", ".join(amount_words(name, amount) for name, amount in value["totals"].items()),
+        ", ".join(amount_of(name, amount) for name, amount in value["totals"].items()),
     )
 
 
@@ -143,11 +143,11 @@ def _hours(hours: Mapping[str, float]) -> Iterator[WeekHours]:
 # the batches that grow
 
 
-def _batches(visit: Visit, reading: Reading) -> Iterator[tuple[str, str, tuple[Ribbon, ...]]]:
+def _batches(visit: Visit, reading: Reading) -> Iterator[tuple[Subject, tuple[Ribbon, ...]]]:
     living = [one for one in reading.living() if one.groups and one.living]
     for forecast in living[:MOST_BATCHES]:
         places = [place for group in forecast.groups for place in group.places]
         names = Names(reading, [forecast.batch, *places])
         drawn = ribbons(forecast, names, visit.book.site, visit.today)[:1]
         if drawn:
-            yield f"{shown(forecast.batch)} {names.title(forecast.batch)}", href(forecast.batch), drawn
+            yield names.subject(forecast.batch), drawn
