@@ -221,6 +221,10 @@ def test_the_ledger_and_the_handbook_have_the_same_words_for_practice() -> None:
             "'Castanea' has no value 'response.callus.best'. (path) Did you mean 'response.callus.base'?",
         ),
         (
+            {"of": "Castanea", "path": "x" * 90, "value": "24"},
+            f"'Castanea' has no value '{'x' * 60}…'. (path) graftwright handbook show Castanea --json names them all.",
+        ),
+        (
             {"of": "Castanea", "path": OPTIMUM, "value": "72 F"},
             "The unit here is °C, not 'F'. (value) Convert the numbers to °C.",
         ),

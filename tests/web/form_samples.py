@@ -265,10 +265,21 @@ SHEET = HandbookSheetPage(
         SheetStage(
             "Leafing",
             "Ends by growth, at two open leaves.",
-            figures=(Figure("act within", "3 days", "own", "you chose it on 2 April"),),
+            figures=(
+                Figure("act within", "3 days", "own", "you chose it on 2 April"),
+                Figure("look every", "2 days", "practice", "Common practice.", yours="1 day (two batches)",
+                       own_href="/handbook/hypocotyl-closed-bag/own?path=leafing.check_every.days",
+                       own_words="Change your value, or take it back"),
+            ),
         ),
     ),
-)
+    practice="You said: some practice. Plans count with what comes through then.",
+    done=Form(
+        "/handbook/hypocotyl-closed-bag/done", ENTRY, "Write it down",
+        "/handbook/hypocotyl-closed-bag",
+        (Field("done", "How many of these have you done?", "number", help="0, if it is your first time", least=0),),
+    ),
+)  # fmt: skip
 ERROR = ErrorPage(
     "Not written",
     "K7QF4-2 is not a code: one character is wrong or two have changed places.",

@@ -9,11 +9,12 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
+from difflib import get_close_matches
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from graftwright.errors import Trouble, ValueComplaint, as_typed
-from graftwright.handbook.errors import UnknownSubject
+from graftwright.handbook.errors import UnknownPlace, UnknownSubject
 from graftwright.handbook.overlay import field_at, overlay
 from graftwright.handbook.sheets import Sheet, parse_sheet
 from graftwright.handbook.species import Species, parse_species
@@ -53,6 +54,18 @@ class NotForTheHandbook(ValueComplaint):
         super().__init__(trouble.sentence, where=trouble.where, do=trouble.do)
 
 
+class NoSuchPath(ValueComplaint):
+    """A path that a sheet or species does not have."""
+
+    def __init__(self, path: str, page: Sheet | Species) -> None:
+        close = get_close_matches(path, page.shown, n=1)
+        others = f"graftwright handbook show {key_of(page)} --json names them all."
+        super().__init__(
+            f"'{key_of(page)}' has no value '{as_typed(path)}'.", where="path",
+            do=f"Did you mean '{close[0]}'?" if close else others,
+        )  # fmt: skip
+
+
 # at the door
 
 
@@ -74,6 +87,8 @@ def read_own(page: Sheet | Species, others: Iterable[OwnValue], said: Mapping[st
         value = read_typed(field_at(page, path, "path"), said["value"], "value")
         own = OwnValue(path, value, said.get("scope", ""), said.get("note", ""), "value")
         overlay(laid(page, [one for one in others if one.path != path]), [own])
+    except UnknownPlace:
+        raise NoSuchPath(path, page) from None
     except Trouble as trouble:
         raise NotForTheHandbook(trouble) from None
     return value

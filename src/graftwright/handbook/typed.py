@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING, Any
 
+from graftwright.errors import as_typed
 from graftwright.handbook import errors
 from graftwright.handbook.fields import Flag, Number, Span
 
@@ -43,7 +44,7 @@ def _share_of(kind: Number, unit: str, where: str) -> int:
     if said in ("", kind.unit):
         return 1
     if kind.unit:
-        raise errors.WrongUnit(unit, kind.unit, where)
+        raise errors.WrongUnit(as_typed(unit), kind.unit, where)
     return 100 if said == "%" and kind.high <= 1 else 0
 
 
