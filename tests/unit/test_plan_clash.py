@@ -48,11 +48,12 @@ def test_a_wish_that_fails_alone_clashes_with_nobody() -> None:
     assert clashes(impossible + WISH) == {1: ()}
 
 
-def test_too_few_minutes_make_a_clash() -> None:
-    few = f'[free]\nweekdays = ["sat"]\nminutes = {3 * needed()}\n'
-    window = "[[away]]\nfrom = 2026-10-01\nto = 2027-03-19\n[[away]]\nfrom = 2027-03-21\nto = 2027-04-23\n"
-    named = clashes(WISH + WISH.replace("06-20", "05-30") + OTHER.replace("06-20", "05-30") + few + window)
-    assert any(len(clash) == 2 for clash in named.values()), named
+def test_three_wishes_for_two_free_days_clash() -> None:
+    seed = '[[seed]]\nspecies = "Castanea"\ncount = 500\nreceived = 2026-10-20\nchilled = 2026-12-01\n'
+    few = f'[free]\nweekdays = ["thu"]\nminutes = {3 * needed()}\n'
+    away = "[[away]]\nfrom = {}\nto = {}\n"
+    weeks = away.format("2026-10-01", "2027-03-10") + away.format("2027-03-27", "2027-12-23")
+    assert clashes(WISH + OTHER + WISH + seed + few + weeks) == {3: (1, 2, 3)}  # only 18 and 25 March will do
 
 
 def test_the_sentence_names_them() -> None:

@@ -25,7 +25,8 @@ LAST = (100, 104, 118, 121, 95, 110, 107, 99)  # day of the year of the last fro
 def station(last: tuple[int, ...], shift: int = 0) -> str:
     """A daily file: 5 °C, and one night of -1 °C in each spring."""
     frosts = {date(2001 + n, 1, 1) + timedelta(days=day - 1 + shift) for n, day in enumerate(last)}
-    days = (date(2000, 7, 1) + timedelta(days=n) for n in range(366 * (len(last) + 1)))
+    first, end = date(2000, 7, 1), date(2000 + len(last), 12, 31)
+    days = (first + timedelta(days=n) for n in range((end - first).days))
     return "date,tmin_c,tmax_c\n" + "".join(f"{day},{-1 if day in frosts else 5},12\n" for day in days)
 
 
@@ -97,7 +98,7 @@ def test_a_latitude_south_turns_the_year(tmp_path: Path) -> None:
 
 def test_a_file_that_cannot_be_used_is_told_with_the_line_of_the_wish_file(tmp_path: Path) -> None:
     assert complaint(tmp_path, WISH + SITE) == (
-        "No last frost can be taken from 'station.csv': the file cannot be read. (wishes.toml, line 9) "
+        "No last frost can be taken from 'station.csv': it cannot be read. (wishes.toml, line 9) "
         "Put the file right, or give 'last_frost' instead."
     )
     assert complaint(tmp_path, WISH + SITE, "date,tmin_c,tmax_c\n2001-01-01,cold,12\n").startswith(
