@@ -87,6 +87,24 @@ SENTENCES: list[tuple[Trouble, str, str, str]] = [
         "Give the others codes of their own.",
     ),
     (
+        errors.CountedOrNot(A, counted=True),
+        "uncounted",
+        "VY7QV-X was counted; what nobody counted cannot join it.",
+        "Receive this as a lot of its own.",
+    ),
+    (
+        errors.CountedOrNot(A, counted=False),
+        "uncounted",
+        "VY7QV-X is a lot that nobody counted; what was counted cannot join it.",
+        "Receive this as a lot of its own.",
+    ),
+    (
+        errors.NoBalance(A),
+        "uncounted",
+        "Nobody counted VY7QV-X when it came in, so there is no number to compare with.",
+        "Correct its receipt: what is left and what was used is the number that came in.",
+    ),
+    (
         errors.PlacesDiffer(39, 40),
         "places",
         "The places take 39 of 40 grafts.",

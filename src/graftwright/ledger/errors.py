@@ -205,6 +205,32 @@ class NoStageLeft(Refusal):
         )
 
 
+class CountedOrNot(Refusal):
+    """Counted and uncounted material in one lot: its balance would say nothing."""
+
+    key = "uncounted"
+
+    def __init__(self, code: str, *, counted: bool) -> None:
+        super().__init__(
+            f"{shown(code)} was counted; what nobody counted cannot join it."
+            if counted
+            else f"{shown(code)} is a lot that nobody counted; what was counted cannot join it.",
+            do="Receive this as a lot of its own.",
+        )
+
+
+class NoBalance(Refusal):
+    """Stock-taking of a lot that nobody counted."""
+
+    key = "uncounted"
+
+    def __init__(self, code: str) -> None:
+        super().__init__(
+            f"Nobody counted {shown(code)} when it came in, so there is no number to compare with.",
+            do="Correct its receipt: what is left and what was used is the number that came in.",
+        )
+
+
 class InsideItself(Refusal):
     """A place cannot be carried into itself."""
 
