@@ -11,7 +11,8 @@ from graftwright.actions.plan import place
 from graftwright.actions.plan_json import as_json
 from graftwright.actions.plan_parts import Plan
 from graftwright.actions.ports import Draft
-from graftwright.actions.wanted import of_season, wanted
+from graftwright.actions.seasons_ahead import seasons
+from graftwright.actions.wanted import wanted
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -33,16 +34,8 @@ def plan_of(reading: Reading, site: Site, asked: Asked, wishes: Wishes) -> Plan:
         return wish if one is None or not one.made else replace(wish, start=one.top_up)
 
     due = [still(wish) for wish in wishes.wishes]
-    return _joined([place(one, asked.handbook, asked.today) for one in _seasons(due, wishes)], asked.today)
-
-
-def _seasons(due: Sequence[Wish], wishes: Wishes) -> Iterator[Wishes]:
-    """Part wishes by seasons, each with the nuts and wood that are of use in it."""
-    left = sorted(due, key=lambda wish: wish.by)
-    while left:
-        own = [wish for wish in left if (wish.by - left[0].by).days < A_SEASON]
-        left = left[len(own) :]
-        yield of_season(replace(wishes, wishes=tuple(sorted(own, key=lambda wish: wish.number))), own[0].by)
+    parted = seasons(due, wishes, asked.today, southern=site.southern)
+    return _joined([place(one, asked.handbook, asked.today) for one in parted], asked.today)
 
 
 def _joined(plans: Sequence[Plan], today: date) -> Plan:
@@ -53,9 +46,6 @@ def _joined(plans: Sequence[Plan], today: date) -> Plan:
         today, tuple(every("batches")), tuple(every("unmet")), tuple(dict.fromkeys(every("warnings"))),
         tuple(dict.fromkeys(every("notes"))),
     )  # fmt: skip
-
-
-A_SEASON = 180  # days; wishes further apart than that are met by different springs
 
 
 @dataclass(frozen=True)
