@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from math import ceil
 from typing import TYPE_CHECKING
@@ -15,6 +16,7 @@ from wish_texts import WISH, handbook, wishes
 
 if TYPE_CHECKING:
     from graftwright.actions.plan_parts import Plan
+    from graftwright.handbook import Handbook
 
 TODAY = date(2026, 10, 20)
 SEED = '[[seed]]\nspecies = "Castanea"\ncount = 200\nreceived = 2026-10-20\n'
@@ -142,3 +144,27 @@ def test_floated_nuts_need_no_floating_and_the_plan_says_so() -> None:
         "The nuts of Castanea are not all floated: how many are hollow stands in no sheet, so the plan takes every one "
         "as sound. Float them and give the count of those that sank."
     )
+
+
+def test_where_a_share_of_sound_nuts_is_known_floated_nuts_lose_no_more() -> None:
+    known = with_sound_share(handbook(), 0.5)
+    plans = [place(wishes(WISH + SEED + said), known, TODAY) for said in ("", "floated = true\n")]
+    (plain,), (floated,) = (made.batches for made in plans)
+    assert floated.nuts == planned(WISH + SEED).batches[0].nuts
+    assert plain.nuts > 1.7 * floated.nuts  # half of them are hollow
+    assert plans[0].notes == ()
+    assert plans[1].notes == (
+        "The nuts of Castanea are floated: no loss for hollow ones is reckoned, and no time for floating is planned.",
+    )
+
+
+def with_sound_share(known: Handbook, mean: float) -> Handbook:
+    """The handbook with a share of sound nuts among those in hand."""
+    species = known.species["Castanea"]
+    first, chilling, *rest = species.seed_stages
+    figures = chilling.by_genus["Castanea"]
+    assert figures.survival
+    share = replace(figures.survival.practised, mean=mean, worth=1000.0, rho=0.0001)
+    sound = replace(figures, pace=None, survival=replace(figures.survival, practised=share))
+    stages = (replace(first, by_genus={"Castanea": sound}), chilling, *rest)
+    return replace(known, species={"Castanea": replace(species, seed_stages=stages)})
