@@ -82,7 +82,8 @@ class Names:
 
     def find(self, typed: str) -> str:
         """Code of something typed by code or by name; refuses what nothing has."""
-        if thing := self.look_for(typed):
+        thing = self.look_for(typed)
+        if thing and thing.exists:
             return thing.code
         keys = spellings(typed)
         if keys and codes.is_code(keys[0]):
@@ -96,7 +97,7 @@ class Names:
         """Code of a lot, which the variety (or the genus) may stand for where there is only one of it."""
         thing = self.look_for(typed)
         if thing and thing.kind != "variety":
-            return thing.code
+            return self.find(typed)
         left = self.page.lots_left(kinds)
         if thing:
             found = [lot for lot in left if lot.get("variety") == thing.code]

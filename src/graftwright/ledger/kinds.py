@@ -160,8 +160,9 @@ _ALL = (
     )),
     Kind("graft", 3, "move", ("batch",), "Grafts made in one sitting become a batch", (
         _count("How many grafts"),
-        Field("scion", CODE, "The scionwood lot", required=True),
-        Field("stock", CODE, "The lot of sprouted nuts or stocks", required=True),
+        Field("scion", CODE, "The scionwood lot, or the variety that there is one lot of", required=True),
+        Field("stock", CODE, "The lot of sprouted nuts or stocks, or the variety or genus that there is one lot of",
+              required=True),
         Field("sheet", TEXT, "The method sheet", required=True),
         Field("buds", COUNT, "Buds on each scion; 1 if left out"),
         Field("places", COUNTS, "Where they are: place and number, for each place"),
@@ -171,7 +172,7 @@ _ALL = (
     )),
     Kind("regraft", 4, "move", ("batch",), "Graft again on a stock that outlived its scion", (
         _count("How many grafts"),
-        Field("scion", CODE, "The scionwood lot", required=True),
+        Field("scion", CODE, "The scionwood lot, or the variety that there is one lot of", required=True),
         Field("stock", CODE, "The lot 'to work again'", required=True),
         Field("sheet", TEXT, "The method sheet", required=True),
         Field("buds", COUNT, "Buds on each scion; 1 if left out"),
