@@ -9,7 +9,7 @@ GROUPS = {
     ),
     "At the bench": ("graft", "regraft", "codes"),
     "While they grow": ("check", "vent", "open", "close-again", "carry"),
-    "Onwards": ("pot", "settle", "harden", "plant", "step-back"),
+    "Onwards": ("pot", "settle", "harden", "store", "unwrap", "head-back", "plant", "step-back"),
     "Gone": ("lose", "cull", "fail", "give"),
     "The book": ("describe", "note", "away", "cross-out"),
 }  # fmt: skip
@@ -37,6 +37,9 @@ EXAMPLES = {
     "pot": "pot K7QF4-Z --to 'Tray 1'",
     "settle": "settle K7QF4-Z",
     "harden": "harden K7QF4-Z 6 --to 'Garden frame'",
+    "store": "store K7QF4-Z --to 'Cold box'",
+    "unwrap": "unwrap K7QF4-Z 30",
+    "head-back": "head-back K7QF4-Z",
     "plant": "plant K7QF4-Z --to 'Row 2'",
     "step-back": "step-back K7QF4-Z --back-to potted --reason frost",
     "lose": "lose K7QF4-Z 1 --reason mould --guess",
