@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from graftwright.ledger.stages import Path
 
 # steps of the grower that move units along their stages
-_STEPS = {"chill", "bring-out", "pot", "settle", "harden", "plant"}
+_STEPS = {"chill", "bring-out", "pot", "settle", "harden", "plant", "store", "unwrap", "head-back"}
 
 Told = tuple["Entry", tuple["Line", ...]]
 _Counts = dict[tuple[str, str], int]  # (place, stage) -> units

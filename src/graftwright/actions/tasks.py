@@ -112,7 +112,7 @@ class Tasks:
         if (
             stage.ends == "by you"
             and stage.ended_by
-            and (stage.started_by is None or stage.started_by in self.steps)
+            and (stage.started_by in {None, "graft"} or stage.started_by in self.steps)
         ):
             yield from self._ready(stay, stage, stage.ended_by)
         elif coming := self._coming(stay, stage):

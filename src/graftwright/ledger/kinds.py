@@ -208,6 +208,9 @@ _ALL = (
     _step("pot", "Lift and pot"),
     _step("settle", "They have settled: good new growth"),
     _step("harden", "Set out to harden"),
+    _step("store", "Put into the cold to wait"),
+    _step("unwrap", "Take off the wrap of a bud that lives"),
+    _step("head-back", "Cut the stock back to the bud, so that it is forced to grow"),
     _step("plant", "Plant out"),
     Kind("step-back", 4, "move", GRAFTS, "Go back a stage, with the reason", (
         Field("back_to", TEXT, "The stage to go back to", required=True),
