@@ -42,6 +42,13 @@ PLAN = """The season plan of the wish file in [plan a season](../how-to/plan-a-s
 means.
 """
 
+OUTLOOK = """For each wish, by the number of its entry: the chance, with the `error` of drawing (0 where the law is
+exact), and the median and interval of the trees to come. `taken_before` are trees of earlier wishes for the same
+batches. `top_up` grafts more give the chance that was asked for (null where no number does); `why_not` says why they
+cannot be made now. `together` is the chance that all wishes of a season on one sheet are met. See
+[will the numbers be made?](../how-to/will-the-numbers-be-made.md)
+"""
+
 TODAY = """`state` is late, due or coming; lines come in that order and in walking order. `day` is the day the line is
 for, chosen among the days at the bench; `window` holds what it rests on. `reason` is a sentence for people.
 """
@@ -101,6 +108,8 @@ def pages(session: Session) -> Iterator[str]:
     )
     yield f"## plan FILE\n\n{PLAN}"
     yield planned(session)
+    yield f"## outlook\n\n{OUTLOOK}"
+    yield asked(session, "outlook", most=1)
     yield "## verify\n\n`problems` says in words where the proof fails; the exit code is then 22.\n"
     yield asked(session, "verify")
     yield "## aside list\n\nEntries from an outbox or a file that could not stand; `reason` says why.\n"
