@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from contextlib import chdir
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Any
@@ -37,6 +38,15 @@ and `used` is false where the handbook of today has no place for it. With a valu
 and with `values` for that path.
 """
 
+SIZE = """`chance` is that of at least so many at `start`, `below` the chance with one fewer. Intervals hold eight
+seasons in ten. `needs` is there with `--sheet` only; names that end in `litres` are litres, `hours` are hours, all
+else is pieces.
+"""
+
+PLAN = """The season plan of the wish file in [plan a season](../how-to/plan-a-season.md), which says what each key
+means.
+"""
+
 TODAY = """`state` is late, due or coming; lines come in that order and in walking order. `day` is the day the line is
 for, chosen among the days at the bench; `window` holds what it rests on. `reason` is a sentence for people.
 """
@@ -64,6 +74,15 @@ def asked(session: Session, *words: str, most: int = 2) -> str:
     return f"`graftwright {listed} --json`{code}\n\n```json\n{text}\n```{cut}\n"
 
 
+def planned(session: Session) -> str:
+    """Plan the wish file of the manual, beside the notebook."""
+    page = (Path(__file__).parent / "how-to" / "plan-a-season.md").read_text(encoding="utf-8")
+    wishes = page.partition("```toml\n")[2].partition("```")[0]
+    with chdir(session.notebook.parent):
+        Path("wishes.toml").write_text(wishes, encoding="utf-8")
+        return asked(session, "plan", "wishes.toml", "--today", "2026-10-20", most=2)
+
+
 def pages(session: Session) -> Iterator[str]:
     """Give every part of the page."""
     made = json.loads(session.run("demo", "--json").out)
@@ -81,6 +100,12 @@ def pages(session: Session) -> Iterator[str]:
     yield asked(
         session, "record", "check", late["place"], "--seen", "leafing=1", "--reason", "mould=1", most=4
     )
+    yield f"## plan size\n\n{SIZE}"
+    yield asked(
+        session, "plan", "size", "--want", "12", "--sheet", "hypocotyl-closed-bag", "--species", "Castanea"
+    )
+    yield f"## plan FILE\n\n{PLAN}"
+    yield planned(session)
     yield "## verify\n\n`problems` says in words where the proof fails; the exit code is then 22.\n"
     yield asked(session, "verify")
     yield "## aside list\n\nEntries from an outbox or a file that could not stand; `reason` says why.\n"

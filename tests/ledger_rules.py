@@ -60,7 +60,8 @@ def check_all_rules(notebook: Notebook) -> Read:
     book = read(notebook)
     for rule in (
         entries_sum_to_zero, nothing_is_ever_negative, every_lot_and_batch_adds_up, plants_are_part_of_their_batch,
-        checks_keep_to_what_was_seen, every_entry_says_who_and_when, numbers_and_turns,
+        what_nobody_counted_has_no_balance, checks_keep_to_what_was_seen, every_entry_says_who_and_when,
+        numbers_and_turns,
     ):  # fmt: skip
         rule(book)
     replay_gives_what_is_stored(notebook, book)
@@ -106,6 +107,22 @@ def every_lot_and_batch_adds_up(book: Read) -> None:
                 went[thing] += line.amount
         for thing in {*came, *went}:
             assert came[thing] == went[thing], f"entry {number} makes or loses {thing}: {lines}"
+
+
+# lots, 'counted, or uncounted, then with no balance, only what was used'
+
+
+def what_nobody_counted_has_no_balance(book: Read) -> None:
+    nobody, counted = set[str](), set[str]()
+    for e in book.in_order():
+        if e.kind in {"receive", "cut-scions"}:
+            (nobody if e.said.get("uncounted") else counted).add(e.subject)
+        elif e.kind == "fail" and e.given["again"] not in nobody:
+            counted.add(e.given["again"])
+        there = {line.account.thing for line in book.lines[e.number] if line.account.name == "there"}
+        assert not there & (nobody - counted), f"entry {e.number} counts what nobody counted"
+    received = {e.subject for e in book.in_order() if e.kind == "receive" and not e.said.get("uncounted")}
+    assert not received & nobody, "a lot is counted and uncounted"
 
 
 # 4

@@ -22,6 +22,7 @@ class Trouble(Exception):
 
     exit_code = 12
     key = "value"
+    about: tuple[str, ...] = ()  # codes and keys that the sentence speaks of
 
     def __init__(self, sentence: str, *, where: str = "", do: str = "") -> None:
         super().__init__(sentence)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from datetime import date, timedelta
 from typing import Any
 
@@ -10,7 +11,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from graftwright.actions.plan import place
+from graftwright.actions.plan_changes import changes
 from graftwright.actions.plan_check import broken_rules
+from graftwright.actions.plan_greedy import Ground, lay_out
+from graftwright.actions.plan_json import as_json
+from graftwright.cli.plan_table import table
 from graftwright.errors import Trouble
 from wish_texts import handbook, wishes
 
@@ -22,8 +27,11 @@ WISHES = st.fixed_dictionaries({
     "sheet": st.sampled_from(["hypocotyl-closed-bag"] * 4 + ["plain"]),
     "species": st.sampled_from(["Castanea"] * 4 + ["Quercus"]),
     "experience": st.sampled_from(["first_time", "some", "practised"]),
-})  # fmt: skip
-SEED = st.fixed_dictionaries({"species": st.just("Castanea"), "count": st.integers(0, 300), "received": DAYS})
+}, optional={"for": st.sampled_from(["own ground", "market"])})  # fmt: skip
+SEED = st.fixed_dictionaries(
+    {"species": st.just("Castanea"), "count": st.integers(0, 300), "received": DAYS},
+    optional={"floated": st.booleans(), "chilled": DAYS},
+)
 WOOD = st.fixed_dictionaries({"variety": VARIETY, "buds": st.integers(0, 120), "cut": DAYS})
 AWAY = st.tuples(DAYS, st.integers(0, 60)).map(
     lambda one: {"from": one[0], "to": one[0] + timedelta(days=one[1])}
@@ -52,12 +60,24 @@ def written(tables: dict[str, Any]) -> str:
 
 
 def _value(value: Any) -> str:
+    if isinstance(value, bool):
+        return str(value).lower()
     return value.isoformat() if isinstance(value, date) else repr(value).replace("'", '"')
 
 
 def prove(tables: dict[str, Any]) -> None:
+    """The plan keeps every rule, says everything in sentences, and can be kept and compared."""
     asked = wishes(written(tables))
-    assert broken_rules(place(asked, handbook(), TODAY), asked, handbook()) == []
+    made = place(asked, handbook(), TODAY)
+    assert broken_rules(made, asked, handbook()) == []
+    kept = json.loads(json.dumps(as_json(made, handbook()), allow_nan=False))
+    assert changes(kept, kept) == ()
+    assert max(map(len, table(kept)), default=0) <= 100
+    clashing = [one.clash for one in made.unmet if one.clash]
+    for clash in set(clashing):
+        ground = Ground(asked, handbook(), TODAY)
+        assert lay_out(ground, clash).unmet
+        assert all(not lay_out(ground, set(clash) - {number}).unmet for number in clash)
 
 
 @settings(max_examples=25, derandomize=True, deadline=None, suppress_health_check=list(HealthCheck))
@@ -67,7 +87,7 @@ def test_every_plan_keeps_the_rules(tables: dict[str, Any]) -> None:
 
 
 @pytest.mark.long
-@settings(max_examples=500, derandomize=True, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=600, derandomize=True, deadline=None, suppress_health_check=list(HealthCheck))
 @given(st.fixed_dictionaries(TABLES))
 def test_very_many_plans_keep_the_rules(tables: dict[str, Any]) -> None:
     prove(tables)
@@ -79,3 +99,37 @@ def test_any_text_gives_a_sentence(text: str) -> None:
     with pytest.raises(Trouble) as caught:
         wishes(text)
     assert "wishes.toml" in str(caught.value)
+
+
+KEYS = st.sampled_from(
+    [
+        "variety",
+        "trees",
+        "by",
+        "sure",
+        "sheet",
+        "count",
+        "received",
+        "weekdays",
+        "minutes",
+        "from",
+        "tres",
+        "wether",
+    ]
+)
+VALUES = st.one_of(
+    st.integers(), st.booleans(), DAYS, st.floats(allow_nan=False, allow_infinity=False), st.just("2027"),
+    st.lists(st.integers(), max_size=2),
+)  # fmt: skip
+TABLE_NAMES = st.sampled_from(["site", "wish", "seed", "wood", "free", "away", "room", "wishes"])
+ROW = st.dictionaries(KEYS, VALUES)
+JUNK = st.dictionaries(TABLE_NAMES, st.lists(ROW, min_size=1, max_size=2) | ROW)
+
+
+@settings(max_examples=200, derandomize=True, deadline=None)
+@given(JUNK)
+def test_any_values_under_any_keys_give_a_sentence(tables: dict[str, Any]) -> None:
+    with pytest.raises(Trouble) as caught:
+        wishes(written(tables))
+    assert "wishes.toml" in str(caught.value)
+    assert caught.value.do

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from graftwright.actions import complete, enter
+from graftwright.actions import complete, enter, names
 from graftwright.errors import (
     Complaint,
     ContentComplaint,
@@ -85,6 +85,24 @@ SENTENCES: list[tuple[Trouble, str, str, str]] = [
         "one_plant",
         "VY7QV-X is one plant and cannot be 2.",
         "Give the others codes of their own.",
+    ),
+    (
+        errors.CountedOrNot(A, counted=True),
+        "uncounted",
+        "VY7QV-X was counted; what nobody counted cannot join it.",
+        "Receive this as a lot of its own.",
+    ),
+    (
+        errors.CountedOrNot(A, counted=False),
+        "uncounted",
+        "VY7QV-X is a lot that nobody counted; what was counted cannot join it.",
+        "Receive this as a lot of its own.",
+    ),
+    (
+        errors.NoBalance(A),
+        "uncounted",
+        "Nobody counted VY7QV-X when it came in, so there is no number to compare with.",
+        "Correct its receipt: what is left and what was used is the number that came in.",
     ),
     (
         errors.PlacesDiffer(39, 40),
@@ -249,6 +267,12 @@ SENTENCES: list[tuple[Trouble, str, str, str]] = [
         "Receive this as a lot of its own.",
     ),
     (
+        complete.NoDemo(),
+        "demo",
+        "This notebook is your own and lives today; only a demo has a date of its own.",
+        "Leave demo_date out; the demo is made with: graftwright demo.",
+    ),
+    (
         complete.NoCount("receive"),
         "count",
         "'receive' does not say how many.",
@@ -259,6 +283,24 @@ SENTENCES: list[tuple[Trouble, str, str, str]] = [
         "sheet",
         "The handbook has no sheet 'air-layer'.",
         "It has: hypocotyl-closed-bag, plain.",
+    ),
+    (
+        names.WhichLot("Ridge Queen", [C, B], ("scionwood",)),
+        "which_lot",
+        "Of Ridge Queen there are 2 lots: 2PK2Z-S, 4GQJ5-H.",
+        "Name the one by its code.",
+    ),
+    (
+        names.TooManyCodes(10_001),
+        "value",
+        "One entry gives at most 10000 codes, not 10001.",
+        "Enter it in parts.",
+    ),
+    (
+        names.WhichLot("Ridge Queen", [], ("seed", "stock")),
+        "which_lot",
+        "Nothing is left of any seed lot or stock lot of Ridge Queen.",
+        "Receive it first, or name another lot by its code.",
     ),
     (
         complete.NamedTwice(["sill", "VY7QV-X"]),
@@ -289,7 +331,7 @@ def own_classes(base: type[Trouble]) -> Iterator[type[Trouble]]:
 
 def test_every_refusal_of_the_ledger_has_its_sentence_here() -> None:
     here = {"graftwright.ledger.errors", "graftwright.ledger.stages", "graftwright.actions.complete",
-            "graftwright.actions.enter"}  # fmt: skip
+            "graftwright.actions.names", "graftwright.actions.enter"}  # fmt: skip
     told = {type(trouble) for trouble, *_ in SENTENCES}
     assert {kind for kind in own_classes(Trouble) if kind.__module__ in here} - told == set()
 

@@ -42,19 +42,39 @@ def test_a_bag_nobody_counted_has_no_balance(bench: LedgerBench) -> None:
     assert bench.tally("wood") == {"received": 10, "used batch": 10}
 
 
-def test_counted_from_the_second_receipt_on(bench: LedgerBench) -> None:
+def test_a_lot_is_counted_or_it_is_not(bench: LedgerBench) -> None:
     bench.write("""
     1 | 2027-01-10 | receive | nuts  | what seed; uncounted yes
     2 | 2027-01-12 | receive | wood  | what scionwood; count 90; of Amber Early
     3 | 2027-03-01 | graft   | batch | count 10; scion wood; stock nuts; sheet plain
-    4 | 2027-03-05 | receive | nuts  | what seed; count 20
-    5 | 2027-03-06 | graft   | other | count 15; scion wood; stock nuts; sheet plain
-    6 | 2027-01-20 | receive | nuts  | what seed; count 4
+    - | 2027-03-05 | receive | nuts  | what seed; count 20
+        refused: nuts is a lot that nobody counted; what was counted cannot join it.
+    - | 2027-01-02 | receive | nuts  | what seed; count 20
+        refused: nuts is a lot that nobody counted; what was counted cannot join it.
+    - | 2027-03-05 | receive | wood  | what scionwood; uncounted yes
+        refused: wood was counted; what nobody counted cannot join it.
+    - | 2027-03-05 | receive | more  | what seed; uncounted yes; count 20
+        refused: A lot is counted or uncounted, not both.
+    - | 2027-03-05 | stock-taking | nuts | counted in hand 20
+        refused: Nobody counted nuts when it came in, so there is no number to compare with.
+    4 | 2027-03-05 | receive | nuts  | what seed; uncounted yes
+    - | 2027-01-10 | correct 1: receive | nuts | what seed; count 30
+        refused: nuts is a lot that nobody counted; what was counted cannot join it.
     """)
-    # ten came out of a bag nobody had counted until four were counted in January
-    assert bench.tally("nuts") == {
-        "received": 24, "recount": 6, "in hand": 5, "used batch": 10, "used other": 15,
-    }  # fmt: skip
+    assert bench.tally("nuts") == {"received": 10, "used batch": 10}
+
+
+def test_a_receipt_corrected_to_a_number_or_to_none(bench: LedgerBench) -> None:
+    bench.write("""
+    1 | 2027-01-10 | receive | nuts  | what seed; uncounted yes
+    2 | 2027-01-12 | receive | wood  | what scionwood; count 90; of Amber Early
+    3 | 2027-03-01 | graft   | batch | count 10; scion wood; stock nuts; sheet plain
+    4 | 2027-01-10 | correct 1: receive | nuts | what seed; count 30
+    5 | 2027-03-02 | stock-taking | nuts | counted in hand 18
+    """)
+    assert bench.tally("nuts") == {"received": 30, "recount": -2, "in hand": 18, "used batch": 10}
+    bench.write("6 | 2027-01-10 | correct 4: receive | nuts | what seed; uncounted yes")
+    assert bench.tally("nuts") == {"received": 10, "used batch": 10}
 
 
 def test_a_double_sprout_gives_one_stock_more(bench: LedgerBench) -> None:
@@ -244,12 +264,38 @@ def test_some_given_and_carried_from_a_bag_nobody_counted(bench: LedgerBench) ->
     assert bench.tally("acorns") == {"received": 25, "given a neighbour": 25}
 
 
-def test_stocks_freed_before_a_bag_nobody_counted_joined_them(bench: LedgerBench) -> None:
+def test_stocks_freed_and_stocks_that_nobody_counted_do_not_mix(bench: LedgerBench) -> None:
     bench.write(TEN)
     bench.write("""
     6 | 2027-04-01 | fail    | batch         | reasons no join 3
     7 | 2027-04-02 | give    | to work again | count 1; to_whom a friend
-    8 | 2027-04-20 | receive | to work again | what stock; uncounted yes
-    9 | 2027-04-10 | give    | to work again | count 1; to_whom a friend
+    - | 2027-04-20 | receive | to work again | what stock; uncounted yes
+        refused: to work again was counted; what nobody counted cannot join it.
+    8 | 2027-04-20 | receive | to work again | what stock; count 5
     """)
-    assert bench.tally("to work again") == {"made": 3, "in hand": 1, "given a friend": 2}
+    assert bench.tally("to work again") == {"received": 5, "made": 3, "in hand": 7, "given a friend": 1}
+
+
+def test_stocks_go_back_to_the_bag_that_nobody_counted(bench: LedgerBench) -> None:
+    bench.write(ROOM)
+    bench.write("""
+     5 | 2027-03-01 | receive | stocks | what stock; uncounted yes
+     6 | 2027-03-02 | graft   | batch  | count 10; scion wood; stock stocks; sheet plain; place shelf
+     7 | 2027-04-01 | fail    | batch  | reasons no join 3; lot stocks
+     8 | 2027-04-02 | regraft | second | count 2; scion wood; stock stocks; sheet plain; place sill
+     9 | 2027-03-02 | graft   | nutty  | count 5; scion wood; stock nuts; sheet plain; place shelf
+    10 | 2027-04-01 | fail    | nutty  | reasons no join 2; lot stocks
+     - | 2027-02-28 | fail    | batch  | reasons no join 1; lot stocks
+        refused: batch was not there yet on 2027-02-28: it begins on 2027-03-02.
+    """)
+    # ten taken and three of them back, two taken again; two that grew from nuts came in besides
+    assert bench.tally("stocks") == {"received": 7, "made": 2, "used batch": 7, "used second": 2}
+
+
+def test_stocks_cannot_join_a_lot_that_came_later(bench: LedgerBench) -> None:
+    bench.write(TEN)
+    bench.write("""
+    6 | 2027-04-20 | receive | stocks | what stock; uncounted yes
+    - | 2027-04-10 | fail    | batch  | reasons no join 3; lot stocks
+        refused: stocks was not there yet on 2027-04-10: it begins on 2027-04-20.
+    """)

@@ -81,7 +81,7 @@ def test_kept_aside_once_and_with_the_same_answer(bench: LedgerBench) -> None:
         ("lose", {"reasons": {"boredom": 1}}, "'boredom' is not one of the words for 'reasons'."),
         ("lose", {}, "lose: 'reasons' is missing (Reason and number, such as mould=1)."),
         ("loose", {"reasons": {"mould": 1}}, "There is no kind of entry called 'loose'."),
-        ("carry", {"to": "the moon"}, "Nothing in this notebook has the code or name the-moon."),
+        ("carry", {"to": "the moon"}, "Nothing in this notebook has the code or name the moon."),
     ],
 )
 def test_nothing_from_an_outbox_is_dropped(

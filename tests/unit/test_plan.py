@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import re
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 import pytest
@@ -192,6 +192,50 @@ def test_the_wish_file_of_the_manual_is_planned(tmp_path: Path, capsys: pytest.C
     table = capsys.readouterr().out
     assert max(map(len, table.splitlines())) <= 100
     assert "CANNOT BE MET" in table
+
+
+def test_what_trees_are_for_stands_in_table_json_and_calendar(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "w.toml").write_text(WISH + 'for = "own ground"\n')
+    words = ["plan", str(tmp_path / "w.toml"), "--today", "2026-10-20", "--calendar", str(tmp_path / "o.ics")]
+    assert run(words, json=True) == 0
+    assert json.loads(capsys.readouterr().out)["batches"][0]["for"] == "own ground"
+    assert run(words, json=False) == 0
+    assert capsys.readouterr().out.startswith("Copper Bell (wish 1, for own ground): graft ")
+    events = (tmp_path / "o.ics").read_text().replace("\n ", "").split("BEGIN:VEVENT")[1:]
+    assert events
+    assert all("Copper Bell\\, for own ground" in event for event in events)
+
+
+def test_the_table_says_when_work_falls_on_a_free_day(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "w.toml").write_text(WISH)
+    (batch,) = planned(WISH).batches
+    assert run(["plan", str(tmp_path / "w.toml"), "--today", "2026-10-20"], json=False) == 0
+    table = " ".join(capsys.readouterr().out.split())
+    for step in batch.steps:
+        assert f"{step.name} {step.plants} on {step.on} ({step.minutes:.0f} min)" in table
+
+
+def test_a_plan_with_a_weather_file_says_which_last_frost_it_took(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    days = [date(2001, 1, 1) + timedelta(days=n) for n in range(4 * 365)]
+    frosts = {date(2001, 4, 20), date(2002, 4, 24), date(2003, 4, 28)}
+    rows = "".join(f"{day},{-2 if day in frosts else 6},14\n" for day in days)
+    (tmp_path / "station.csv").write_text("date,tmin_c,tmax_c\n" + rows)
+    (tmp_path / "w.toml").write_text(WISH + '[site]\nweather = "station.csv"\n')
+    assert run(["plan", str(tmp_path / "w.toml"), "--today", "2026-10-20"], json=True) == 0
+    value = json.loads(capsys.readouterr().out)
+    (said,) = value["notes"]
+    assert re.fullmatch(r"Last frost (2027-0\d-\d\d), from 4 springs of station\.csv: .*", said)
+    hardening = next(one for one in value["batches"][0]["windows"] if one["name"] == "hardening")
+    assert hardening["earliest"] > said[11:21]
+    (tmp_path / "station.csv").unlink()
+    assert run(["plan", str(tmp_path / "w.toml")], json=False) == 11
+    assert "(w.toml, line 9)" in capsys.readouterr().err
 
 
 def test_a_calendar_that_cannot_be_written(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -26,8 +26,12 @@ def kept(text: str, today: date = date(2026, 10, 20)) -> dict[str, Any]:
 def batch(**said: Any) -> dict[str, Any]:
     return {
         "wish": 1, "variety": "Amber Early", "for": "", "grafts": 12, "graft_on": "2027-03-28",
-        "chill_on": "2026-11-01", "bring_out": "2027-03-14", "ready": "2027-05-30", "warnings": [], **said,
+        "chill_on": "2026-11-01", "bring_out": "2027-03-14", "ready": "2027-05-30", "warnings": [], "steps": [], **said,
     }  # fmt: skip
+
+
+def step(on: str) -> dict[str, Any]:
+    return {"name": "potted", "on": on, "plants": 5, "minutes": 30.0}
 
 
 def unmet(**said: Any) -> dict[str, Any]:
@@ -59,6 +63,11 @@ SENTENCES = [
     (plan(batch()), plan(batch(), LATER), ["New: Amber Early, 12 grafts on 3 April."]),
     (plan(batch()), plan(batch(bring_out="2027-03-20")),
      ["Amber Early: the nuts come out on 20 March instead of 14 March."]),
+    (plan(batch(steps=[step("2027-05-01")])), plan(batch(steps=[step("2027-05-08"), step("2027-05-09")])),
+     ["Amber Early: potted on 8 May and 9 May instead of 1 May."]),
+    (plan(batch(steps=[step("2027-05-01")])), plan(batch()), ["Amber Early: potted on no day instead of 1 May."]),
+    (plan(batch(steps=[step("2027-05-01")])), plan(batch(graft_on="2027-04-03", steps=[step("2027-05-08")])),
+     ["Amber Early: 12 grafts on 3 April instead of 28 March."]),
     (plan(batch()), plan(batch(ready="2027-06-01")),
      ["Amber Early: the trees are ready on 1 June instead of 30 May."]),
     (plan(batch()), plan(batch(warnings=["chill short by 12 days"])),
@@ -95,7 +104,8 @@ def test_another_place_in_the_file_is_no_change() -> None:
 
 def test_a_wish_that_is_taken_away_is_gone_and_the_others_stay() -> None:
     two = WISH + WISH.replace("Copper Bell", "Grey Lantern").replace("2027-06-20", "2027-06-10")
-    told = changes(kept(two), kept(WISH))
+    roomy = "[free]\nminutes = 1000\n"
+    told = changes(kept(two + roomy), kept(WISH + roomy))
     assert any(said.startswith("Gone: Grey Lantern, ") for said in told)
     assert not any("Copper Bell" in said for said in told)
 

@@ -30,6 +30,22 @@ WRONG = {
     "Did you mean 'hypocotyl-closed-bag'?",
     WISH.replace("Castanea", "Castania"): "'Castania' is no species. (wishes.toml, line 6) "
     "Did you mean 'Castanea'?",
+    WISH.replace("[[wish]]", "[[wishes]]"): "There is no key 'wishes' in a wish file. (wishes.toml, line 1) "
+    "Did you mean 'wish'?",
+    WISH + '[site]\nwether = "x.csv"': "There is no key 'wether' in a site. (wishes.toml, line 9) "
+    "Did you mean 'weather'?",
+    WISH + '[[seed]]\nspecies = "Castanea"\ncount = 1\nreceived = 2026-10-20\nflooated = true': "There is no key "
+    "'flooated' in a lot of seed. (wishes.toml, line 12) Did you mean 'floated'?",
+    WISH + "[room]\ncallusing_c = nan": "'callusing_c' is nan °C; it must lie between -10 and 45 °C. "
+    "(wishes.toml, line 9) Check the number and its unit.",
+    WISH + "[away]\nfrom = 2027-04-10\nto = 2027-04-17": "'away' must be a list of tables. (wishes.toml, line 8) "
+    "Write it so.",
+    WISH + "[site]\n[site]": "The file is not valid TOML: cannot declare ('site',) twice (at line 9, column 6). "
+    "(wishes.toml) Mend the line, or the one before it.",
+    "a = " + "[" * 5000: "The file is not valid TOML: it is nested too deeply. (wishes.toml) "
+    "Mend the line, or the one before it.",
+    "\x00\x01\x02": "The file is not valid TOML: invalid statement (at line 1, column 1). (wishes.toml) "
+    "Mend the line, or the one before it.",
     WISH + '[site]\ntime_zone = "Europe/Pariss"': "'Europe/Pariss' is no time zone. (wishes.toml, line 9) "
     "Did you mean 'Europe/Paris'?",
     WISH + '[free]\nweekdays = ["sat", "sunn"]': "'sunn' is no day of the week. (wishes.toml, line 9) "
@@ -54,6 +70,10 @@ def test_a_day_that_does_not_exist_is_named_with_its_line() -> None:
 @pytest.mark.parametrize(
     ("content", "sentence"),
     [
+        (WISH.encode("utf-16"), "The file is not text in UTF-8. (w.toml, line 1) Save it again as UTF-8."),
+        (WISH.replace("Bell", "Blüte").encode("latin-1"),
+         "The file is not text in UTF-8. (w.toml, line 2) Save it again as UTF-8."),
+        (b"\x89PNG\r\n\x1a\n\x00", "The file is not text in UTF-8. (w.toml, line 1) Save it again as UTF-8."),
         (b"a = 1\n\xff\xfe", "The file is not text in UTF-8. (w.toml, line 2) Save it again as UTF-8."),
         (b"#" * 1_000_001, ("The file has 1,000,001 bytes; a wish file has at most 1,000,000. (w.toml) "
                            "Check that it is the right file.")),
@@ -69,6 +89,11 @@ def test_files_that_are_no_wish_files(tmp_path: Path, content: bytes, sentence: 
 def test_a_file_that_is_not_there(tmp_path: Path) -> None:
     with pytest.raises(Trouble, match=r"The file cannot be read: No such file or directory\. \(w\.toml\)"):
         read_paper(tmp_path / "w.toml")
+
+
+def test_a_folder_is_no_wish_file(tmp_path: Path) -> None:
+    with pytest.raises(Trouble, match=r"The file cannot be read: Is a directory\."):
+        read_paper(tmp_path)
 
 
 def test_what_is_left_out_has_its_usual_value() -> None:

@@ -6,10 +6,12 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from graftwright.actions.called import called
+from graftwright.actions.course import course_of
 from graftwright.actions.say import entry_sentence
 from graftwright.actions.show import show
 from graftwright.ledger.codes import shown
 from graftwright.ledger.due import COMING
+from graftwright.ledger.lines import THERE
 from graftwright.ledger.windows import outward
 
 if TYPE_CHECKING:
@@ -21,6 +23,7 @@ if TYPE_CHECKING:
     from graftwright.actions.site import Site
     from graftwright.ledger.due import DueLine
     from graftwright.ledger.entries import Entry
+    from graftwright.ledger.lines import Line
 
 _MADE = {"receive": "lot", "cut-scions": "scionwood lot", "graft": "batch", "regraft": "batch"}
 _LISTED = 4  # windows that are named when somebody goes away
@@ -45,7 +48,7 @@ def in_words(reading: Reading, site: Site, today: date, answer: Answer) -> list[
         return lines + _while_away(reading, e)
     if e.kind == "adopt":
         return lines + _resting(reading, e)
-    return lines + _next(reading, site, today, e)
+    return lines + _next(reading, site, today, e, answer.lines)
 
 
 def _differently(numbers: Sequence[int]) -> str:
@@ -87,12 +90,13 @@ def _recounts(answer: Answer) -> list[str]:
 # what comes next
 
 
-def _next(reading: Reading, site: Site, today: date, e: Entry) -> list[str]:
+def _next(reading: Reading, site: Site, today: date, e: Entry, moved: Sequence[Line]) -> list[str]:
     if not e.subject or e.kind in {"describe", "note"}:
         return []
     card = show(reading, site, today, e.subject)
     lines = [f"  {card.sentence}"] if card.sentence and card.kind != "plant" else []
-    lines += _no_windows(card, e) + _still_in_a_bag(card, e)
+    lines += _no_windows(card, e) + _still_in_a_bag(card, e) + _still_in_the_cold(card, e, moved)
+    lines += _skipped(reading, e, moved)
     own = [line for line in card.due if line.place and line.place in {e.get("place"), e.get("to")}]
     for first in (own or card.due)[:1]:
         where = f" {_place(card, first)}" if first.place else ""
@@ -119,6 +123,34 @@ def _still_in_a_bag(card: Card, e: Entry) -> list[str]:
         return []
     carry = f"graftwright record carry {shown(card.code)} --place {shown(e.get('place'))} --to PLACE"
     return [f"  they are still noted in {bag}; if not: {carry}"]
+
+
+def _still_in_the_cold(card: Card, e: Entry, moved: Sequence[Line]) -> list[str]:
+    """Nuts brought out of the cold sprout as slowly as it is cold where they are noted."""
+    places = sorted({line.account.place for line in moved if line.account.name == THERE and line.amount > 0})
+    if e.kind != "bring-out" or e.get("place") or not any(places):
+        return []
+    where = ", ".join(card.names.get(place, shown(place)) for place in places if place)
+    again = f"graftwright correct {e.number} --place PLACE"
+    return [f"  they are still noted in {where}, and reckoned as warm as it is there; if not: {again}"]
+
+
+def _skipped(reading: Reading, e: Entry, moved: Sequence[Line]) -> list[str]:
+    """Say which stage nobody has seen of grafts that are potted all the same."""
+    thing = reading.things([e.subject]).get(e.subject)
+    if e.kind != "pot" or thing is None:
+        return []
+    batch = reading.things([thing.part_of]).get(thing.part_of, thing)
+    path = course_of(batch.get("sheet"), reading.sheet(batch.get("sheet"))).path
+    stages = {
+        line.account.detail: path.index(line.account.detail) for line in moved if line.account.name == THERE
+    }
+    target = max(stages.values(), default=0)
+    early = sorted((stage for stage, rank in stages.items() if rank < target - 1), key=path.index)
+    if not early:
+        return []
+    skipped = " · ".join(stage for stage in path[stages[early[0]] + 1 : target] if stage not in stages)
+    return [f"  straight from {' and '.join(early)}: nobody has noted {skipped}; it stands as told"]
 
 
 def _waiting(card: Card, lines: Sequence[DueLine]) -> list[str]:

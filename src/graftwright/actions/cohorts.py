@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from graftwright.ledger.stages import Path
 
 # steps of the grower that move units along their stages
-_STEPS = {"chill", "bring-out", "pot", "settle", "harden", "plant"}
+_STEPS = {"chill", "bring-out", "pot", "settle", "harden", "plant", "store", "unwrap", "head-back"}
 
 Told = tuple["Entry", tuple["Line", ...]]
 _Counts = dict[tuple[str, str], int]  # (place, stage) -> units
@@ -78,7 +78,7 @@ def stays(batch: str, parts: Iterable[str], told: Sequence[Told], path: Path) ->
         if e.kind == "check":
             _seen(found, e, owners)
         elif e.kind == "pull":
-            _pulled(found, e)
+            _pulled(found, e, own)
     return found
 
 
@@ -90,12 +90,9 @@ def _stand(found: dict[str, Stay], e: Entry, lines: Sequence[Line], path: Path) 
     for place in sorted({place for place, _ in left}):
         out = sum(n for (where, _), n in left.items() if where == place)
         still = sum(n for (where, _), n in came.items() if where == place)
-        _leave(
-            found[place],
-            e.day,
-            {stage: n for (where, stage), n in left.items() if where == place},
-            out - still,
-        )
+        stages = {stage: n for (where, stage), n in left.items() if where == place}
+        if e.kind != "pull":
+            _leave(found[place], e.day, stages, out - still)
     for line in stands:
         found[line.account.place].standing[line.account.detail] += line.amount
     if e.kind in _STEPS:
@@ -163,13 +160,22 @@ def _seen(found: dict[str, Stay], e: Entry, owners: set[str]) -> None:
         look.seen.update(named)
 
 
-def _pulled(found: dict[str, Stay], e: Entry) -> None:
-    """A pull sees what it takes, and what it looks at and puts back."""
-    for stay in found.values():
-        if stay.standing["pulled"] and stay.reached.get("pulled", "") <= e.day:
-            look = stay.on(e.day)
-            look.looked = True
-            look.seen = Counter({"pulled": stay.standing["pulled"], "sprouting": e.get("put_back", 0)})
+def _pulled(found: dict[str, Stay], e: Entry, lines: Sequence[Line]) -> None:
+    """A pull looks through every place it takes from; it sees what it takes, and what it puts back there."""
+    gone = Counter[str]()
+    for line in lines:
+        if line.account.name == THERE:
+            gone[line.account.place] -= line.amount
+    put_back = e.get("put_back", 0)
+    for place in sorted(gone):
+        stay, out = found[place], max(gone[place], 0)
+        look = stay.on(e.day)
+        look.looked = True
+        look.seen["pulled"] += stay.standing["pulled"] + out
+        if gone[place] >= 0:
+            look.seen["sprouting"], put_back = put_back, 0
+        if out:
+            stay.on(e.day).lost["pulled"] += out
 
 
 def _share(stay: Stay, e: Entry) -> Mapping[str, int]:

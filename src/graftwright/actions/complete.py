@@ -25,7 +25,8 @@ if TYPE_CHECKING:
     from graftwright.ledger.things import Thing
 
 # kinds of entry that make the thing they are about; a code is given if none was typed
-_MAKES = {"receive", "cut-scions", "graft", "regraft"}
+MAKES = {"receive", "cut-scions", "graft", "regraft"}
+_LOTS = {"scion": ("scionwood",), "stock": ("seed", "stock")}  # what a graft takes, and from which lots
 BY = Field("by", TEXT, "Who did it")
 _ONE_OF_A_KIND = {"site", "settings"}  # a notebook has one of each
 _BARE = {"away", "plan", "adopt", "cross-out"}  # about the notebook itself
@@ -37,6 +38,7 @@ class WhichOne(Refusal):
     key = "which_one"
 
     def __init__(self, place: str, found: Iterable[str], kind: Kind) -> None:
+        self.about = (place,)
         listed = ", ".join(codes.shown(one) for one in sorted(found)) or "nothing"
         super().__init__(
             f"In {codes.shown(place)} there is: {listed}; '{kind.name}' needs one {one_of(kind.about)}.",
@@ -50,6 +52,7 @@ class TakenCode(Refusal):
     key = "taken_code"
 
     def __init__(self, thing: Thing) -> None:
+        self.about = (thing.code,)
         super().__init__(
             f"{codes.shown(thing.code)} belongs to a {thing.kind} already; a code belongs to one thing for ever.",
             do="Take the next blank label, or leave the code out and one is given.",
@@ -95,7 +98,7 @@ class Completer:
     def filled(self, e: Entry) -> Entry:
         """Give the claim what its kind needs besides: codes, the sheet's version, things made on the spot."""
         kind = find_kind(e.kind)
-        if kind.name in _MAKES:
+        if kind.name in MAKES:
             self._not_taken(kind, e)
         subject = self._instead_of_place(kind, e)
         self._complete(kind.name, subject, e.said)
@@ -109,7 +112,8 @@ class Completer:
         for name, value in said.items():
             wanted = kind.field(name)
             if wanted and wanted.holds == CODE:
-                said[name] = self.names.find(value)
+                lots = _LOTS.get(name, ()) if kind.name in {"graft", "regraft"} else ()
+                said[name] = self.names.lot(value, lots) if lots else self.names.find(value)
         if places := said.get("places"):
             said["places"] = dict(sorted((self.names.find(place), n) for place, n in places.items()))
             if len(said["places"]) < len(places):
@@ -124,7 +128,7 @@ class Completer:
             return ""
         if kind.name == "describe":
             return self._described(typed, said)
-        if kind.name in _MAKES:
+        if kind.name in MAKES:
             return codes.read(typed) if typed else self._given_code()
         if not typed:
             raise NoSubject(kind)
@@ -193,6 +197,8 @@ class Completer:
             self._sheet(said["sheet"])
         elif kind == "codes":
             self._plants(subject, said)
+        elif kind == "describe" and said.get("demo_date"):
+            self._only_a_demo()
         elif kind == "fail":
             again = said.get("lot") or self._carried_on("again")
             self.given["again"] = again or self.names.new_codes(1)[0]
@@ -216,6 +222,12 @@ class Completer:
         """Values of the grower's own on a page of the handbook, without the one that is being corrected."""
         thing = self.page.thing(OWN + said["of"])
         return own_values(thing.without((self.draft.replaces,)) if thing else None)
+
+    def _only_a_demo(self) -> None:
+        """A notebook is a demo from its first entry on, or never: its date would hide the grower's own days."""
+        settings = self.page.find("settings")
+        if self.page.next_number() > 1 and not (settings and settings.get("demo_date")):
+            raise NoDemo
 
     def _lot(self, kind: str, said: Mapping[str, Any]) -> None:
         seed = (
@@ -306,6 +318,16 @@ class OtherIdentity(Refusal):
             f"{codes.shown(code)} is a lot of another variety or genus; a lot has one identity.",
             do="Receive this as a lot of its own.",
         )
+
+
+class NoDemo(Refusal):
+    """A demo's date for a grower's own notebook."""
+
+    key = "demo"
+
+    def __init__(self) -> None:
+        super().__init__("This notebook is your own and lives today; only a demo has a date of its own.",
+                         do="Leave demo_date out; the demo is made with: graftwright demo.")  # fmt: skip
 
 
 class NoCount(Refusal):

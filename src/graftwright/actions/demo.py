@@ -64,7 +64,7 @@ def _bench(teller: _Teller) -> dict[str, str]:
     day = "2026-10-01"
     teller.tell(day, "", "describe", "settings", what="settings", demo_date=DEMO_DATE.isoformat())
     teller.tell(day, "", "describe", "site", what="site", name="Larch Hollow bench", time_zone="Europe/Paris",
-                latitude=47.2)  # fmt: skip
+                latitude=47.2, last_frost="2027-05-08", minutes=240)  # fmt: skip
     teller.tell(day, "", "describe", "mira-voss", what="person", name="Mira Voss")
     teller.tell(day, "", "describe", "tam-okello", what="person", name="Tam Okello")
     for name, seed_parent in (("Alder Hill", ""), ("Brindle Early", "Old Hedge"), ("Old Hedge", "")):
@@ -182,6 +182,7 @@ def _pears(teller: _Teller, places: Mapping[str, str]) -> None:
 
 def _wishes(teller: _Teller) -> None:
     """What this season's grafts are for, and one wish for the next."""
+    teller.tell("2026-10-20", "Mira Voss", "adopt", "", of="hypocotyl-closed-bag", experience="some")
     for day, variety, count, by, purpose in (
         ("2026-10-20", "Alder Hill", 7, "2027-09-30", "the ford orchard"),
         ("2026-10-20", "Brindle Early", 3, "2027-09-30", "own ground"),

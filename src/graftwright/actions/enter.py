@@ -11,9 +11,9 @@ import json
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from graftwright.actions.complete import Completer
+from graftwright.actions.complete import MAKES, Completer
 from graftwright.actions.forecast import rewrite
-from graftwright.actions.names import Names
+from graftwright.actions.names import Names, in_words
 from graftwright.errors import Refusal, Trouble
 from graftwright.ledger import book, errors
 from graftwright.ledger.aside import KeptAside
@@ -68,9 +68,10 @@ def write(page: Page, desk: Desk, draft: Draft, *, at_the_door: bool) -> Answer:
         happened, completer, claim = _claimed(page, desk, draft)
         return _accept(page, completer.filled(claim), happened, draft)
     except Trouble as trouble:
+        told = in_words(page, trouble, fresh=draft.subject.strip() if draft.kind in MAKES else "")
         if at_the_door:
-            raise
-        return _set_aside(page, desk, draft, trouble)
+            raise told from None
+        return _set_aside(page, desk, draft, told)
 
 
 def _claimed(page: Page, desk: Desk, draft: Draft) -> tuple[Happened, Completer, Entry]:

@@ -9,15 +9,16 @@ from typing import TYPE_CHECKING, Any
 from graftwright.actions.outlook import MOST, outlook
 from graftwright.actions.plan import place
 from graftwright.actions.plan_json import as_json
+from graftwright.actions.plan_parts import Plan
 from graftwright.actions.ports import Draft
+from graftwright.actions.seasons_ahead import seasons
 from graftwright.actions.wanted import wanted
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
     from datetime import date
 
     from graftwright.actions.outlook import Asked
-    from graftwright.actions.plan_parts import Plan
     from graftwright.actions.ports import Reading
     from graftwright.actions.site import Site
     from graftwright.actions.wish_file import Wish, Wishes
@@ -32,7 +33,19 @@ def plan_of(reading: Reading, site: Site, asked: Asked, wishes: Wishes) -> Plan:
         one = seen.get(wish.number)
         return wish if one is None or not one.made else replace(wish, start=one.top_up)
 
-    return place(replace(wishes, wishes=tuple(map(still, wishes.wishes))), asked.handbook, asked.today)
+    due = [still(wish) for wish in wishes.wishes]
+    parted = seasons(due, wishes, asked.today, southern=site.southern)
+    return _joined([place(one, asked.handbook, asked.today) for one in parted], asked.today)
+
+
+def _joined(plans: Sequence[Plan], today: date) -> Plan:
+    def every(part: str) -> Iterator[Any]:
+        return (one for plan in plans for one in getattr(plan, part))
+
+    return Plan(
+        today, tuple(every("batches")), tuple(every("unmet")), tuple(dict.fromkeys(every("warnings"))),
+        tuple(dict.fromkeys(every("notes"))),
+    )  # fmt: skip
 
 
 @dataclass(frozen=True)

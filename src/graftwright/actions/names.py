@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
-from graftwright.errors import ValueComplaint
+from graftwright.errors import Refusal, ValueComplaint, as_typed
 from graftwright.ledger import codes, errors
 from graftwright.ledger.entries import key_of, spellings
+from graftwright.ledger.things import one_of
 
 if TYPE_CHECKING:
     import random
 
     from graftwright.actions.ports import Page
+    from graftwright.errors import Trouble
     from graftwright.ledger.things import Thing
 
 _MOST_CODES = 10_000  # in one entry; one statement asks which of them are taken
@@ -26,6 +29,42 @@ class TooManyCodes(ValueComplaint):
         super().__init__(
             f"One entry gives at most {_MOST_CODES} codes, not {count}.", do="Enter it in parts."
         )
+
+
+class WhichLot(Refusal):
+    """A variety or genus was named where a lot is meant, and there are several of it, or none."""
+
+    key = "which_lot"
+
+    def __init__(self, name: str, found: list[str], kinds: tuple[str, ...]) -> None:
+        listed = ", ".join(map(codes.shown, sorted(found)))
+        super().__init__(
+            f"Of {name} there are {len(found)} lots: {listed}." if found
+            else f"Nothing is left of any {one_of(kinds)} of {name}.",
+            do="Name the one by its code." if found else "Receive it first, or name another lot by its code.",
+        )  # fmt: skip
+
+
+def in_words(page: Page, trouble: Trouble, fresh: str = "") -> Trouble:
+    """Let a sentence call things as their labels do, and name the code that a mistyped one must have been.
+
+    A blank label, typed for something `fresh`, is none of the codes that are known.
+    """
+    for key in trouble.about:
+        thing = None if codes.is_code(key) else page.thing(key)
+        if thing and thing.exists:
+            pattern = rf"(?<![\w-]){re.escape(key)}(?![\w-])"
+            trouble.sentence = re.sub(pattern, thing.name.replace("\\", r"\\"), trouble.sentence)
+    if isinstance(trouble, codes.UnknownCode | errors.NothingKnown) and trouble.typed != fresh:
+        close = codes.near(trouble.typed)
+        known = [code for code in page.taken(close) if (thing := page.thing(code)) and thing.exists]
+        trouble.do = did_you_mean(known) or trouble.do
+    return trouble
+
+
+def did_you_mean(known: list[str]) -> str:
+    """Ask after the one known code that was nearly typed; '' where there is none, or several."""
+    return f"Did you mean {codes.shown(known[0])}?" if len(known) == 1 else ""
 
 
 @dataclass
@@ -43,14 +82,32 @@ class Names:
 
     def find(self, typed: str) -> str:
         """Code of something typed by code or by name; refuses what nothing has."""
-        if thing := self.look_for(typed):
+        thing = self.look_for(typed)
+        if thing and thing.exists:
             return thing.code
         keys = spellings(typed)
         if keys and codes.is_code(keys[0]):
             raise errors.NothingKnown(keys[0])
         if "/" in typed or codes.looks_like_code(typed):
             raise codes.UnknownCode(typed)
-        raise errors.NothingKnown(key_of(typed))
+        key_of(typed)  # refuses what can be no name
+        raise errors.NothingKnown(as_typed(typed))
+
+    def lot(self, typed: str, kinds: tuple[str, ...]) -> str:
+        """Code of a lot, which the variety (or the genus) may stand for where there is only one of it."""
+        thing = self.look_for(typed)
+        if thing and thing.kind != "variety":
+            return self.find(typed)
+        left = self.page.lots_left(kinds)
+        if thing:
+            found = [lot for lot in left if lot.get("variety") == thing.code]
+        else:
+            found = [lot for lot in left if str(lot.get("genus", "")).casefold() == typed.strip().casefold()]
+        if not thing and not found:
+            return self.find(typed)
+        if len(found) != 1:
+            raise WhichLot(thing.name if thing else as_typed(typed), [lot.code for lot in found], kinds)
+        return found[0].code
 
     def person(self, name: str) -> str:
         """Key of a person, made on the spot if nobody is called that."""

@@ -70,6 +70,8 @@ def _batch(name: str, old: Json | None, new: Json | None) -> Iterator[str]:
     for key, what in _DAYS:
         if old.get(key) != new.get(key) and old.get(key) and new.get(key):
             yield f"{name}: {what} on {_day(new[key], old[key])} instead of {_day(old[key], new[key])}."
+    if old["graft_on"] == new["graft_on"]:
+        yield from _steps(name, old.get("steps", new["steps"]), new["steps"])
     yield from (f"{name}, new: {said}." for said in _only(new["warnings"], old["warnings"]))
     yield from (f"{name}, no longer: {said}." for said in _only(old["warnings"], new["warnings"]))
 
@@ -81,6 +83,18 @@ def _sitting(name: str, old: Json, new: Json) -> Iterator[str]:
         yield f"{name}: {_grafts(new)} on {_day(here, there)} instead of {other}{_day(there, here)}."
     elif old["grafts"] != new["grafts"]:
         yield f"{name}: {_grafts(new)} on {_day(here)} instead of {old['grafts']}."
+
+
+def _steps(name: str, old: Sequence[Json], new: Sequence[Json]) -> Iterator[str]:
+    """Tell of steps that moved though the grafting did not; with it they all move."""
+    for step in dict.fromkeys(row["name"] for row in (*new, *old)):
+        here, there = ([_day(row["on"]) for row in rows if row["name"] == step] for rows in (new, old))
+        if here != there:
+            yield f"{name}: {step} on {_days(here)} instead of {_days(there)}."
+
+
+def _days(days: list[str]) -> str:
+    return " and ".join(days) or "no day"
 
 
 def _met(name: str, before: Wish, after: Wish) -> Iterator[str]:

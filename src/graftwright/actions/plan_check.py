@@ -97,8 +97,9 @@ def _asked(sheet: Sheet, name: str) -> tuple[str, bool, float]:
 
 
 def _cold(batch: Batch, wishes: Wishes, handbook: Handbook, here: str) -> Iterator[str]:
-    chill = handbook.species[batch.species].chill
-    if chill is None:
+    species = handbook.species[batch.species]
+    chill = species.chill
+    if chill is None or not species.seed_stages:
         return
     if batch.chill_on is None or batch.bring_out is None:
         yield f"{here}: nobody chills or brings out"

@@ -50,24 +50,29 @@ class _Search:
         try:
             if self.unmet(own):
                 return frozenset()
-            near = own | frozenset(unmet.clashes)
-            return self._smallest(self._without(near if self.unmet(near) else wishes, own), own)
+            near = self._without(own | frozenset(unmet.clashes), own)
+            return self._pair(near, own) or self._smallest(near, own) or self._smallest(wishes, own)
         except _TooMany:
             return frozenset()
+
+    def _pair(self, wishes: Numbers, own: Numbers) -> Numbers:
+        pairs = (own | {n} for n in sorted(wishes - own))
+        return next((pair for pair in pairs if self.unmet(pair)), frozenset())
 
     def _without(self, wishes: Numbers, own: Numbers) -> Numbers:
         """Leave out what could not be met even alone."""
         return frozenset(n for n in wishes if n in own or not self.unmet(frozenset({n})))
 
     def _smallest(self, wishes: Numbers, own: Numbers) -> Numbers:
-        """Leave out each wish that the clash does not need; `own` is tried last."""
+        """Leave out each wish that the clash does not need, `own` last, until none can be."""
+        wishes = self._without(wishes, own)
         if not self.unmet(wishes):
             return frozenset()
+        kept = wishes
         for n in sorted(wishes, key=lambda n: (n in own, n)):
-            fewer = wishes - {n}
-            if self.unmet(fewer):
-                return self._smallest(fewer, own)
-        return wishes
+            if self.unmet(kept - {n}):
+                kept -= {n}
+        return kept if kept == wishes else self._smallest(kept, own)
 
     def unmet(self, wishes: Numbers) -> Numbers:
         """Return which of these wishes are not met when only they are laid out."""

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import date, timedelta
-from itertools import pairwise
 from math import ceil
 from typing import TYPE_CHECKING
 
+from graftwright.actions.plan_doubts import chill_short, old_wood, waits_for_frost, windows_missed
 from graftwright.actions.plan_parts import Dated
-from graftwright.actions.plan_steps import missed
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -23,7 +22,6 @@ if TYPE_CHECKING:
 SEARCH_DAYS = 400  # no season reaches back further than this from the day the trees are wanted
 _LONGEST_SPROUTING = 40  # days from bringing out to grafting
 _USUAL_SPROUTING = 16  # bringing-out days are tried from here on, nearest first
-_WINDOW_MISSED, _CHILL_SHORT, _OLD_WOOD = 4, 2, 1
 
 Dates = tuple[date, date, date]
 
@@ -181,52 +179,16 @@ class Days:
             return False
         return found.half.earliest <= (day - chill_on).days <= found.most.latest
 
-    # what speaks against a day
-
     def _sitting(
         self, day: date, reaches: Sequence[Reach], chill_on: date | None, out: date | None
     ) -> Sitting:
         windows = self.windows(day, reaches)
-        told = [*self._windows_missed(windows), *self._chill_short(chill_on, out), *self._old_wood(day),
-                *self._waits_for_frost(windows)]  # fmt: skip
+        told = [
+            *windows_missed(windows, self.sheet, self.wishes), *chill_short(self.species, chill_on, out),
+            *old_wood(day, self.wish, self.wishes, self.species), *waits_for_frost(windows, self.wish.last_frost),
+        ]  # fmt: skip
         return Sitting(day, windows, self._ready(day, reaches), chill_on, out,
                        tuple(said for said, _ in told), sum(cost for _, cost in told))  # fmt: skip
-
-    def _windows_missed(self, windows: Sequence[Dated]) -> list[tuple[str, int]]:
-        told = (
-            missed(one.name, one.earliest, one.latest, self.wishes)
-            for one in windows if one.name in ("weaning", "potted")
-        )  # fmt: skip
-        return [(said, _WINDOW_MISSED) for said in told if said]
-
-    def _waits_for_frost(self, windows: Sequence[Dated]) -> list[tuple[str, int]]:
-        grown = next((before for before, one in pairwise(windows) if one.name == "hardening"), None)
-        if grown is None or grown.likely >= self._spring():
-            return []
-        return [
-            (f"hardening: {grown.likely} is before the last frost on {self.wish.last_frost}, it waits", 0)
-        ]
-
-    def _chill_short(self, chill_on: date | None, out: date | None) -> list[tuple[str, int]]:
-        better = self.species.chill.days[0] if self.species.chill and self.species.chill.days else 0
-        short = better - (out - chill_on).days if out and chill_on else 0
-        if short <= 0:
-            return []
-        return [
-            (f"chill short by {short:g} days: {better:g} are better than {better - short:g}", _CHILL_SHORT)
-        ]
-
-    def _old_wood(self, day: date) -> list[tuple[str, int]]:
-        keeps = self.species.scionwood.keeps_days if self.species.scionwood else None
-        lots = [one for one in self.wishes.wood if one.variety == self.wish.variety and one.buds]
-        if keeps is None:
-            return []
-        ages = {one.cut: (day - one.cut).days for one in lots}
-        may = f"may be past dormancy, it keeps {keeps[0]:g} to {keeps[1]:g} days: look at it well"
-        return [
-            (f"wood cut on {cut} is {age} days old by then and {may}", _OLD_WOOD)
-            for cut, age in ages.items() if age > keeps[0]
-        ]  # fmt: skip
 
 
 def reaches_end(reaches: Sequence[Reach]) -> float | None:

@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
-from graftwright.errors import ContentComplaint, Trouble
+from graftwright.errors import ContentComplaint, FileComplaint, Trouble
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -24,10 +24,11 @@ class WeatherUnusable(ContentComplaint):
     """The station's file cannot be read, or holds no spring."""
 
     def __init__(self, weather: Weather, trouble: Trouble) -> None:
+        said = trouble.sentence[:1].lower() + trouble.sentence[1:].rstrip(".")
+        reason = "it cannot be read" if isinstance(trouble, FileComplaint) else said
         line = f" ({trouble.where})" if trouble.where else ""
         super().__init__(
-            f"No last frost can be taken from '{weather.file}': "
-            f"{trouble.sentence[:1].lower()}{trouble.sentence[1:].rstrip('.')}{line}.",
+            f"No last frost can be taken from '{weather.file}': {reason}{line}.",
             where=weather.where,
             do="Put the file right, or give 'last_frost' instead.",
         )

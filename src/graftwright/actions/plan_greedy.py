@@ -9,14 +9,13 @@ from collections import defaultdict
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from graftwright.actions.chain import chain
+from graftwright.actions.chain import chain, expected, to_start
 from graftwright.actions.plan_days import Days
 from graftwright.actions.plan_parts import Batch, Plan, Unmet
 from graftwright.actions.plan_supplies import floated, nuts_for, scarce_sprouts, scarce_wood
 from graftwright.actions.plan_windows import Clocks
 from graftwright.errors import NotEnoughComplaint
 from graftwright.handbook.untried import untried
-from graftwright.science.sizing import Stage, alive, how_many
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Sequence
@@ -25,6 +24,7 @@ if TYPE_CHECKING:
     from graftwright.actions.plan_days import Sitting
     from graftwright.actions.wish_file import Wish, Wishes
     from graftwright.handbook import Handbook, Sheet, Species
+    from graftwright.science.sizing import Stage
 
 
 @dataclass
@@ -102,7 +102,7 @@ class _Placing:
             return None
         passes = chain(sheet.stages, wish.species, wish.experience)
         try:
-            needed = how_many(wish.trees, wish.sure, passes).start if wish.start is None else wish.start
+            needed = to_start(wish.trees, wish.sure, passes) if wish.start is None else wish.start
         except NotEnoughComplaint as trouble:
             self._refuse(wish, 0, 0, f"{trouble.sentence} {trouble.do}")
             return None
@@ -166,7 +166,7 @@ class _Placing:
         self.taken[sitting.day].append(wish.number)
         self.batches.append(Batch(
             wish.number, wish.variety, wish.species, wish.sheet, grafts, 0, sitting.day, sitting.chill_on,
-            sitting.bring_out, sitting.ready, minutes, sitting.windows, tuple(alive(grafts, order.chain)),
+            sitting.bring_out, sitting.ready, minutes, sitting.windows, expected(grafts, order.chain),
             sitting.warnings, wish.purpose, floated(self.wishes, wish.species),
         ))  # fmt: skip
 

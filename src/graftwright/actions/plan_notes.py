@@ -33,12 +33,12 @@ def _missing(plan: Plan, wishes: Wishes) -> Iterator[str]:
     with_wood, with_seed = {one.variety for one in wishes.wood}, {one.species for one in wishes.seed}
     for variety in dict.fromkeys(batch.variety for batch in plan.batches):
         if variety not in with_wood:
-            yield f"No wood of {variety} is in the file: the plan takes it as there."
+            yield f"No wood of {variety} is noted: the plan takes it as there."
     for genus in dict.fromkeys(batch.species for batch in plan.batches):
         if genus not in with_seed:
-            yield f"No seed of {genus} is in the file: the plan takes it as there today."
+            yield f"No seed of {genus} is noted: the plan takes it as there today."
     if plan.batches and wishes.weather is None and all(wish.last_frost is None for wish in wishes.wishes):
-        yield "No last frost is in the file: hardening is planned without it."
+        yield "No last frost is noted: hardening is planned without it."
 
 
 def _hollow(species: Species, *, done: bool) -> Iterator[str]:

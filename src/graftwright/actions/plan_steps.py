@@ -76,6 +76,11 @@ def _steps(batch: Batch, sheet: Sheet) -> Iterator[tuple[str, Stay, tuple[Task, 
             yield stay.stage.key, stay, _at("start", stay.stage) or _at("check", stay.stage), False
 
 
+def that_cannot_wait(sheet: Sheet) -> set[str]:
+    """Return the stages that a step of the grower begins, for which plants cannot wait."""
+    return {stage.key for before, stage in pairwise(sheet.stages) if _cannot_wait(before, stage)}
+
+
 def _cannot_wait(before: Stage, stage: Stage) -> bool:
     """Whether a step begins this stage, and plants that wait for it come to harm."""
     return bool(before.act_within and stage.started_by and stage.started_by != before.started_by)

@@ -6,9 +6,9 @@ from collections import defaultdict
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from graftwright.actions.chain import chain
+from graftwright.actions.chain import chain, to_start
 from graftwright.science.sharing import Claim, share
-from graftwright.science.sizing import chance, how_many
+from graftwright.science.sizing import chance
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -96,7 +96,7 @@ def nuts_for(batches: Sequence[Batch], orders: Sequence[Order], wishes: Wishes) 
         grafts = sum(batch.grafts for batch in own)
         if not grafts:
             continue
-        nuts = how_many(grafts, SURE, seed_chain(claimants, wishes)).start
+        nuts = to_start(grafts, SURE, seed_chain(claimants, wishes))
         before = 0
         for batch in own:
             upto = before + batch.grafts

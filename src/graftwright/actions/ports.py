@@ -49,6 +49,9 @@ class Page(Source, Protocol):
     def owners_in(self, place: str) -> Sequence[str]:
         """Lots, batches and plants that stand in a place now."""
 
+    def lots_left(self, kinds: Iterable[str]) -> Sequence[Thing]:
+        """Lots of some kinds of which something is left, or that nobody counted."""
+
     def save(self, e: Entry, change: Change) -> None:
         """Write an accepted entry and all that it changes."""
 

@@ -80,6 +80,7 @@ def _plain(e: Entry, name: Callable[[str], str]) -> str:
     count = f"{e.get('count')} " if e.get("count") else ""
     words = {
         "pot": "potted", "settle": "settled", "harden": "set out to harden", "plant": "planted out",
+        "store": "put into the cold", "unwrap": "unwrapped", "head-back": "headed back",
         "vent": "vented", "open": "opened", "close-again": "closed again", "chill": "put to chill",
         "bring-out": "brought out", "return-to-cold": "put back into the cold", "carry": "carried",
     }.get(e.kind, e.kind.replace("-", " "))  # fmt: skip

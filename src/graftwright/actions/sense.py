@@ -54,10 +54,20 @@ class OneThingOfOwn(ValueComplaint):
         )
 
 
+class CountedAndNot(ValueComplaint):
+    """A number, and that nobody counted."""
+
+    def __init__(self) -> None:
+        super().__init__("A lot is counted or uncounted, not both.", where="uncounted",
+                         do="Give the number, or say that it is uncounted.")  # fmt: skip
+
+
 def check_sense(kind: str, said: Mapping[str, Any]) -> None:
     """Refuse an entry whose fields are right one by one and wrong together."""
     if kind == "describe":
         _described(said)
+    elif kind == "receive" and said.get("uncounted") and {"count", "sticks"} & said.keys():
+        raise CountedAndNot
     elif kind == "away" and said["to_day"] < said["from_day"]:
         raise BackBeforeGone(said["from_day"], said["to_day"])
     elif kind == "adopt":

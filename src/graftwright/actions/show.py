@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
+from graftwright.actions.names import did_you_mean
 from graftwright.actions.say import entry_sentence, tally, tally_sentence
 from graftwright.actions.today import as_json
-from graftwright.ledger import due, errors
+from graftwright.ledger import codes, due, errors
 from graftwright.ledger.codes import shown
 from graftwright.ledger.lines import THERE
 from graftwright.ledger.windows import outward
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
 
     from graftwright.actions.ports import Reading
     from graftwright.actions.site import Site
+    from graftwright.errors import Trouble
     from graftwright.ledger.due import DueLine
     from graftwright.ledger.entries import Entry
     from graftwright.ledger.lines import Line
@@ -71,10 +73,22 @@ class Card:
 
 def show(reading: Reading, site: Site, today: date, word: str) -> Card:
     """Return the card of a code or name."""
-    thing = reading.find(word)
-    if thing is None or not thing.exists:
-        raise errors.NothingKnown(word.strip())
+    thing = found(reading, word)
     return _CardMaker(reading, site, today, thing).card()
+
+
+def found(reading: Reading, word: str) -> Thing:
+    """Return what has that code or name; refuses what nothing has, and asks after the code that was nearly typed."""
+    trouble: Trouble = errors.NothingKnown(word.strip())
+    try:
+        thing = reading.find(word)
+    except codes.UnknownCode as wrong:
+        thing, trouble = None, wrong
+    if thing and thing.exists:
+        return thing
+    close = [code for code, one in reading.things(codes.near(word)).items() if one.exists]
+    trouble.do = did_you_mean(close) or trouble.do
+    raise trouble
 
 
 class _CardMaker:

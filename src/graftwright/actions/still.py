@@ -9,6 +9,7 @@ from graftwright.actions.outlook import MOST
 from graftwright.actions.plan_days import Days
 from graftwright.actions.plan_supplies import sprouts_of
 from graftwright.actions.plan_windows import Clocks
+from graftwright.actions.wanted import of_season
 from graftwright.handbook.untried import untried
 
 if TYPE_CHECKING:
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
 
 def still(handbook: Handbook, wish: Wish, wishes: Wishes, today: date) -> tuple[int, str]:
     """Return the most grafts that can still be made and what limits them, or 0 and why it is too late."""
+    wishes = of_season(wishes, wish.by)
     sheet, species = handbook.sheet(wish.sheet), handbook.species.get(wish.species)
     why = untried(sheet, species, wish.species)
     if why or species is None:

@@ -112,7 +112,7 @@ class Tasks:
         if (
             stage.ends == "by you"
             and stage.ended_by
-            and (stage.started_by is None or stage.started_by in self.steps)
+            and (stage.started_by in {None, "graft"} or stage.started_by in self.steps)
         ):
             yield from self._ready(stay, stage, stage.ended_by)
         elif coming := self._coming(stay, stage):
@@ -265,7 +265,7 @@ def _pull(maker: Tasks, stay: Stay) -> Iterator[Task]:
     if first is None or likely is None:
         return
     first = max(first, date.fromisoformat(stay.reached.get("sprouting", stay.came)))
-    if stay.reached.get("pulled"):
+    if any(look.looked for look in stay.days):
         first = date.fromisoformat(stay.last_look) + timedelta(days=1)
         by = first + timedelta(days=int(stage.check_every or 3) - 1)
     else:

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from graftwright.ledger.things import Thing
 
 USUAL_SURE = 0.9
+KEPT_DAYS = 500  # from the autumn or winter in which it came to the end of the next season; common practice
 UNCOUNTED = 1_000_000  # nobody counted them: they hold up no plan
 _NUTS = ("in hand", "chilling", "sprouting", "pulled")
 
@@ -45,6 +46,15 @@ def wanted(reading: Reading, site: Site, today: date, experience: Callable[[str]
         room=_room(reading.things_of("place")), time_zone=site.zone,
         stocks=_stocks(reading),
     )  # fmt: skip
+
+
+def of_season(wishes: Wishes, by: date) -> Wishes:
+    """Leave out nuts and wood that will be too old for trees wanted on that day."""
+    return replace(
+        wishes,
+        seed=tuple(one for one in wishes.seed if (by - one.received).days < KEPT_DAYS),
+        wood=tuple(one for one in wishes.wood if (by - one.cut).days < KEPT_DAYS),
+    )
 
 
 def told_wishes(reading: Reading, experience: Callable[[str], str]) -> list[Wish]:

@@ -103,6 +103,11 @@ class MemoryPage:
             {a.thing for a, n in self.balances().items() if n and a.name == THERE and a.place == place}
         )
 
+    def lots_left(self, kinds: Iterable[str]) -> Sequence[Thing]:
+        left = {a.thing for a, n in self.balances().items() if n > 0 and a.name == THERE}
+        lots = [thing for thing in self.things.values() if thing.exists and thing.kind in set(kinds)]
+        return [lot for lot in lots if lot.code in left or lot.get("uncounted")]
+
     def has_sheet(self, version: str) -> bool:
         return version in self.sheets
 

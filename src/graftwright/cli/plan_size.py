@@ -164,5 +164,5 @@ def _table(levels: Levels, method: Method) -> Iterator[str]:
 
 def _taken(method: Method) -> Iterator[str]:
     each = "1 bud" if method.buds == 1 else f"{method.buds} buds"
-    yield f"Taken: {method.stick} usable buds on a stick and {each} on a scion; nuts of which enough sprout in 9 of"
-    yield "10 seasons. What is used later is for the grafts expected then; hours are those in a room at its best."
+    yield f"Taken: {method.stick} usable buds on a stick and {each} on a scion; nuts of which enough sprout in"
+    yield "9 seasons of 10. What is used later is for the grafts expected then; hours, in a room at its best."

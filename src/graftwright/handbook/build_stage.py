@@ -107,6 +107,7 @@ def _keep(block: Mapping[str, Any] | None) -> Keep | None:
         return None
     return Keep(
         temperature=span(block.get("temperature")),
+        rest=span(block.get("rest")),
         night=span(block.get("night")),
         humidity=span(block.get("humidity")),
         light=made(Light, block.get("light")),

@@ -76,6 +76,7 @@ KEEP = Table(
     "what to keep",
     {
         "temperature": celsius_span(),
+        "rest": celsius_span(),
         "night": celsius_span(),
         "humidity": Span(0.0, 100.0, "%"),
         "light": LIGHT,

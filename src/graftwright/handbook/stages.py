@@ -68,6 +68,7 @@ class Keep:
     """The air to keep: temperature and night temperature [°C], humidity [%], light."""
 
     temperature: Span | None = None
+    rest: Span | None = None  # of buds and roots, where only the union is warmed
     night: Span | None = None
     humidity: Span | None = None
     light: Light | None = None

@@ -35,6 +35,7 @@ class UnknownCode(ValueComplaint):
             f"{as_typed(typed)} is not a code: a character is wrong, missing or swapped.",
             do="Read the label again; a code looks like K7QF4-Z.",
         )
+        self.typed = typed
 
 
 def iso7064_mod_37_36(payload: str) -> str:
@@ -91,6 +92,14 @@ def read(typed: str) -> str:
 
 def _plain(typed: str) -> str:
     return re.sub(r"[\s-]", "", typed).upper()
+
+
+def near(typed: str) -> set[str]:
+    """Codes that are one wrong character or one swap of neighbours away from what was typed."""
+    written = _WRITTEN.search(typed)
+    plain = _plain(written[0]) if written else ""
+    wrong = {plain[:i] + right + plain[i + 1 :] for i in range(len(plain)) for right in ALPHABET}
+    return {code for code in wrong.union(_swaps(plain)) if is_code(code)}
 
 
 def looks_like_code(typed: str) -> bool:

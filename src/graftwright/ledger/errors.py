@@ -26,7 +26,7 @@ class NothingKnown(Refusal):
             f"Nothing in this notebook has the {what}code or name {shown(code)}.",
             do="Read the label again, or type the name as it was given.",
         )
-        self.code = code
+        self.typed = code
 
 
 class WrongThing(Refusal):
@@ -35,6 +35,7 @@ class WrongThing(Refusal):
     key = "wrong_thing"
 
     def __init__(self, code: str, kind: str, wanted: tuple[str, ...], doing: str) -> None:
+        self.about = (code,)
         super().__init__(
             f"{shown(code)} is a {one_of([kind])}; '{doing}' is about a {one_of(wanted)}.",
             do="Name the right one.",
@@ -47,6 +48,7 @@ class NotYet(Refusal):
     key = "not_yet"
 
     def __init__(self, code: str, day: str, made: str) -> None:
+        self.about = (code,)
         if day == made:
             super().__init__(
                 f"{shown(code)} begins only after this on {day}: within a day come receipts first, then work on"
@@ -65,6 +67,7 @@ class TooMany(Refusal):
     key = "too_many"
 
     def __init__(self, code: str, wanted: int, there: int, where: str = "") -> None:
+        self.about = (code,)
         place = f" {where}" if where else ""
         super().__init__(
             f"{shown(code)} has {there}{place}, not {wanted}.",
@@ -78,6 +81,7 @@ class NothingLeft(Refusal):
     key = "nothing_left"
 
     def __init__(self, code: str, where: str = "") -> None:
+        self.about = (code,)
         place = f" {where}" if where else ""
         super().__init__(
             f"Nothing of {shown(code)} is left{place} that this could mean.",
@@ -91,6 +95,7 @@ class OnePlant(Refusal):
     key = "one_plant"
 
     def __init__(self, code: str, count: int) -> None:
+        self.about = (code,)
         super().__init__(
             f"{shown(code)} is one plant and cannot be {count}.", do="Give the others codes of their own."
         )
@@ -111,6 +116,7 @@ class FewerThanSeen(Refusal):
     key = "fewer_than_seen"
 
     def __init__(self, code: str, day: str, seen: int, there: int) -> None:
+        self.about = (code,)
         super().__init__(
             f"The check of {shown(code)} on {day} saw {seen} alive, and this leaves only {there}.",
             do="Correct that check, or this entry.",
@@ -123,6 +129,7 @@ class PastSeen(Refusal):
     key = "past_seen"
 
     def __init__(self, code: str, day: str, stage: str) -> None:
+        self.about = (code,)
         super().__init__(
             f"The check of {shown(code)} on {day} saw '{stage}', and some are already further than that.",
             do="Use step-back if they went back, or correct one of the two.",
@@ -135,6 +142,7 @@ class DoesNotAddUp(Refusal):
     key = "adds_up"
 
     def __init__(self, code: str, said: int, there: int, where: str = "") -> None:
+        self.about = (code,)
         place = f" {where}" if where else ""
         more = said - there
         rest = f"{-more} {'is' if more == -1 else 'are'} missing" if more < 0 else f"{more} too many"
@@ -151,6 +159,7 @@ class NoSuchPlace(Refusal):
     key = "place"
 
     def __init__(self, code: str, place: str, places: tuple[str, ...]) -> None:
+        self.about = (code, place, *places)
         where = ", ".join(shown(one) for one in places[:_NAMED]) + (" …" if len(places) > _NAMED else "")
         where = where or "nowhere"
         super().__init__(
@@ -164,6 +173,7 @@ class WhichPlace(Refusal):
     key = "which_place"
 
     def __init__(self, code: str, places: tuple[str, ...]) -> None:
+        self.about = (code, *places)
         listed = ", ".join(shown(one) for one in places[:_NAMED]) + (" …" if len(places) > _NAMED else "")
         super().__init__(
             f"{shown(code)} lies in {len(places)} places: {listed}.", do="Say which one with --place."
@@ -176,6 +186,7 @@ class WhichStage(Refusal):
     key = "which_stage"
 
     def __init__(self, code: str, stages: tuple[str, ...]) -> None:
+        self.about = (code,)
         super().__init__(
             f"The grafts of {shown(code)} there stand at several stages: {' · '.join(stages)}.",
             do="Say at which stage those are.",
@@ -188,6 +199,7 @@ class NamePlants(Refusal):
     key = "name_plants"
 
     def __init__(self, code: str) -> None:
+        self.about = (code,)
         super().__init__(
             f"The plants of {shown(code)} have codes of their own.",
             do="Name the plants, or mean all of them.",
@@ -200,8 +212,37 @@ class NoStageLeft(Refusal):
     key = "stage"
 
     def __init__(self, code: str, stage: str) -> None:
+        self.about = (code,)
         super().__init__(
             f"None of {shown(code)} stands before '{stage}'.", do="Use step-back to go back, or correct."
+        )
+
+
+class CountedOrNot(Refusal):
+    """Counted and uncounted material in one lot: its balance would say nothing."""
+
+    key = "uncounted"
+
+    def __init__(self, code: str, *, counted: bool) -> None:
+        self.about = (code,)
+        super().__init__(
+            f"{shown(code)} was counted; what nobody counted cannot join it."
+            if counted
+            else f"{shown(code)} is a lot that nobody counted; what was counted cannot join it.",
+            do="Receive this as a lot of its own.",
+        )
+
+
+class NoBalance(Refusal):
+    """Stock-taking of a lot that nobody counted."""
+
+    key = "uncounted"
+
+    def __init__(self, code: str) -> None:
+        self.about = (code,)
+        super().__init__(
+            f"Nobody counted {shown(code)} when it came in, so there is no number to compare with.",
+            do="Correct its receipt: what is left and what was used is the number that came in.",
         )
 
 
@@ -211,6 +252,7 @@ class InsideItself(Refusal):
     key = "place"
 
     def __init__(self, place: str, to: str) -> None:
+        self.about = (place, to)
         super().__init__(
             f"{shown(place)} cannot stand in itself."
             if place == to
@@ -255,6 +297,7 @@ class CannotStand(Refusal):
     key = "cannot_stand"
 
     def __init__(self, failed: Mapping[int, Refusal]) -> None:
+        self.about = failed[min(failed)].about
         numbers = sorted(failed)
         first = failed[numbers[0]]
         more = f" and {len(numbers) - _NAMED} more" if len(numbers) > _NAMED else ""
@@ -275,4 +318,5 @@ class NoSuchDay(Refusal):
     key = "day"
 
     def __init__(self, typed: str, last: Refusal) -> None:
+        self.about = last.about
         super().__init__(f"On no day of '{typed}' can this stand: {last.sentence}", do=last.do)

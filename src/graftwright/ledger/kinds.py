@@ -160,8 +160,9 @@ _ALL = (
     )),
     Kind("graft", 3, "move", ("batch",), "Grafts made in one sitting become a batch", (
         _count("How many grafts"),
-        Field("scion", CODE, "The scionwood lot", required=True),
-        Field("stock", CODE, "The lot of sprouted nuts or stocks", required=True),
+        Field("scion", CODE, "The scionwood lot, or the variety that there is one lot of", required=True),
+        Field("stock", CODE, "The lot of sprouted nuts or stocks, or the variety or genus that there is one lot of",
+              required=True),
         Field("sheet", TEXT, "The method sheet", required=True),
         Field("buds", COUNT, "Buds on each scion; 1 if left out"),
         Field("places", COUNTS, "Where they are: place and number, for each place"),
@@ -171,7 +172,7 @@ _ALL = (
     )),
     Kind("regraft", 4, "move", ("batch",), "Graft again on a stock that outlived its scion", (
         _count("How many grafts"),
-        Field("scion", CODE, "The scionwood lot", required=True),
+        Field("scion", CODE, "The scionwood lot, or the variety that there is one lot of", required=True),
         Field("stock", CODE, "The lot 'to work again'", required=True),
         Field("sheet", TEXT, "The method sheet", required=True),
         Field("buds", COUNT, "Buds on each scion; 1 if left out"),
@@ -207,6 +208,9 @@ _ALL = (
     _step("pot", "Lift and pot"),
     _step("settle", "They have settled: good new growth"),
     _step("harden", "Set out to harden"),
+    _step("store", "Put into the cold to wait"),
+    _step("unwrap", "Take off the wrap of a bud that lives"),
+    _step("head-back", "Cut the stock back to the bud, so that it is forced to grow"),
     _step("plant", "Plant out"),
     Kind("step-back", 4, "move", GRAFTS, "Go back a stage, with the reason", (
         Field("back_to", TEXT, "The stage to go back to", required=True),

@@ -68,13 +68,25 @@ def take_from_lot(
 def receive(view: View, e: Entry) -> list[Line]:
     """Lot comes in from outside."""
     kind = e.get("what", "scionwood")
-    known(view, e.subject, (kind,), e.kind)
+    lot = known(view, e.subject, (kind,), e.kind)
     place = place_of(view, e)
+    if view.is_new(e):
+        _one_sort(e, lot)
     if e.get("uncounted"):
         return [noted(e.subject, place)]
     unit, path = LOTS[kind]
     count = e.get("count") or e.get("sticks", 0) * e.get("buds_per_stick", 1)
     return [outside("outside", e.subject, unit, -count), there(e.subject, unit, path[0], place, count)]
+
+
+def _one_sort(e: Entry, lot: Thing) -> None:
+    """A lot is counted or it is not: both in one lot would make its balance a guess."""
+    others = [one for one in lot.said.get("uncounted", ()) if one.number != e.number]
+    freed = any(one.number != e.number for one in lot.said.get("to_work_again", ()))
+    if e.get("uncounted") and (freed or any(not one.value for one in others)):
+        raise errors.CountedOrNot(lot.code, counted=True)
+    if not e.get("uncounted") and any(one.value for one in others):
+        raise errors.CountedOrNot(lot.code, counted=False)
 
 
 def seed_step(view: View, e: Entry) -> list[Line]:
@@ -238,12 +250,22 @@ def fail(view: View, e: Entry) -> list[Line]:
     batch = view.thing(batch_of(subject(view, e)))
     assert batch is not None
     stock = known(view, batch.get("stock"), ("seed", "stock"), e.kind)
-    lot = known(view, e.get("again"), ("stock",), e.kind).code
+    lot = known(view, e.get("again"), ("stock",), e.kind)
+    began = [one.key for sayings in lot.said.values() for one in sayings if one.number != e.number]
+    if view.is_new(e) and began and min(began) > e.key:
+        raise errors.NotYet(lot.code, e.day, min(began)[:10])
     came_from, detail = ("made", "") if stock.kind == "seed" else ("used", batch.code)
     for line in [one for one in lines if one.account.name == "lost"]:
-        lines += [outside(came_from, lot, "stock", -line.amount, detail),
-                  there(lot, "stock", "in hand", line.account.place, line.amount)]  # fmt: skip
+        lines += [outside(came_from, lot.code, "stock", -line.amount, detail),
+                  _freed(lot, e, line.account.place, line.amount)]  # fmt: skip
     return lines
+
+
+def _freed(lot: Thing, e: Entry, place: str, count: int) -> Line:
+    """Stocks that live on are there to be used again; in a lot that nobody counted they are not counted either."""
+    if lot.said_by("uncounted", e.key):
+        return outside("outside", lot.code, "stock", count)
+    return there(lot.code, "stock", "in hand", place, count)
 
 
 def carry(view: View, e: Entry) -> list[Line]:

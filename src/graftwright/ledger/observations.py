@@ -247,6 +247,10 @@ def stock_taking(view: View, e: Entry) -> list[Line]:
     if thing.kind == "batch" and view.plants(thing.code):
         raise errors.NamePlants(thing.code)
     lines: list[Line] = [noted(thing.code)]
+    if thing.said_by("uncounted", e.key):
+        if view.is_new(e):
+            raise errors.NoBalance(thing.code)
+        return lines
     for stage, counted in e.get("counted").items():
         path.rank(stage)
         units = [one for one in all_units(view, thing)

@@ -27,6 +27,9 @@ STEP_TO = {
     "settle": ("settled",),
     "harden": ("hardening",),
     "plant": ("planted",),
+    "store": ("cold hold", "dormant store"),
+    "unwrap": ("unwrapped",),
+    "head-back": ("headed back",),
 }
 
 

@@ -158,7 +158,9 @@ def standing_at(view: View, e: Entry, thing: Thing, units: list[Units]) -> list[
     return [one for one in units if one.slot.stage == stage]
 
 
-_ALIVE = {"pot", "settle", "harden", "plant", "carry", "give", "step-back"}
+_ALIVE = {
+    "pot", "settle", "harden", "plant", "store", "unwrap", "head-back", "carry", "give", "step-back",
+}  # fmt: skip
 
 
 def take(view: View, e: Entry, thing: Thing, count: int | None, order: Callable[[Units], tuple[object, ...]],

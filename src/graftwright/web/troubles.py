@@ -111,7 +111,8 @@ def sentence_of(trouble: Trouble) -> str:
 
 def remedy_of(trouble: Trouble) -> str:
     """Say what to do about it on a page."""
-    return _DO.get(trouble.key, trouble.do)
+    asks = trouble.do.endswith("?")  # after the code that was nearly typed
+    return trouble.do if asks else _DO.get(trouble.key, trouble.do)
 
 
 def beside(trouble: Trouble) -> str:

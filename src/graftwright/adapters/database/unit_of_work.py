@@ -225,6 +225,13 @@ class DatabasePage:
         here = select(b.c.thing).distinct().where(b.c.place == place, b.c.name == THERE, b.c.amount != 0)
         return sorted(self._db.execute(here).scalars())
 
+    def lots_left(self, kinds: Iterable[str]) -> Sequence[Thing]:
+        t, b = tables.things, tables.balances
+        left = t.c.code.in_(select(b.c.thing).where(b.c.name == THERE, b.c.amount > 0)).label("left")
+        rows = self._db.execute(select(t, left).where(among(t.c.kind, kinds)))
+        lots = [(convert.thing_of(row), row.left) for row in rows]
+        return [lot for lot, some in lots if lot.exists and (some or lot.get("uncounted"))]
+
     def has_sheet(self, version: str) -> bool:
         s = tables.sheets
         return version in self._sheets or bool(

@@ -6,7 +6,7 @@ from collections import Counter
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from graftwright.actions.show import standing_in
+from graftwright.actions.show import found, standing_in
 from graftwright.ledger import errors
 from graftwright.web.pages.cautions import stored_sheet
 from graftwright.web.pages.names import Names, code_of, href
@@ -61,9 +61,7 @@ def look_up(reading: Reading, code: str, place: str, *, sent: bool = False) -> C
 
     A form that was `sent` says all itself, whatever has happened since it was made.
     """
-    thing = reading.find(code)
-    if thing is None:
-        raise errors.NothingKnown(code.strip())
+    thing = found(reading, code)
     if thing.kind == "place":
         return _in_bag(reading, thing)
     if thing.kind not in GRAFTS:

@@ -28,6 +28,9 @@ WHAT = {
     "pot": "Pot them",
     "settle": "See whether they have settled",
     "harden": "Set out to harden",
+    "store": "Put them into the cold",
+    "unwrap": "Take off the wraps",
+    "head-back": "Cut the stocks back to the buds",
     "plant": "Plant out",
     "look at kept aside": "Look at what is kept aside",
 }
@@ -42,6 +45,9 @@ _DONE = {
     "pot": "Potted",
     "settle": "They have settled",
     "harden": "Set out",
+    "store": "Put into the cold",
+    "unwrap": "Unwrapped",
+    "head-back": "Headed back",
     "plant": "Planted out",
 }
 _SOON = {0: "any day now", 1: "tomorrow"}

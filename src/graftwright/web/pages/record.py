@@ -35,7 +35,8 @@ if TYPE_CHECKING:
 GROUPS = (
     ("At the bench", ("graft", "check", "lose", "cull", "fail", "regraft", "codes")),
     ("Bags and shelves", ("vent", "open", "close-again", "carry")),
-    ("Growing on", ("pot", "settle", "harden", "plant", "step-back", "give")),
+    ("Growing on", ("pot", "settle", "harden", "store", "unwrap", "head-back", "plant",
+                    "step-back", "give")),
     ("Seed and wood", ("receive", "cut-scions", "chill", "bring-out", "return-to-cold", "pull", "discard",
                        "check-wood", "stock-taking")),
     ("What is wanted", ("wish", "promise")),
@@ -46,7 +47,8 @@ _MAKES = {"receive", "cut-scions", "graft", "regraft"}  # its subject comes into
 _BARE = {*_MAKES, "describe", "away", "adopt", "wish"}
 _CAUTIONS = {"graft": ("blades", "disinfectants", "plant-health"), "regraft": ("blades", "disinfectants"),
              "cut-scions": ("blades", "plant-health"), "receive": ("plant-health", "not-food"),
-             "pot": ("peat-dust",), "give": ("plant-health",), "close-again": ("closed-bag-heat",)}  # fmt: skip
+             "pot": ("peat-dust",), "unwrap": ("blades",), "head-back": ("blades",), "give": ("plant-health",),
+             "close-again": ("closed-bag-heat",)}  # fmt: skip
 _ENTRY_ID = re.compile(r"[0-9A-HJKMNP-TV-Z]{26}")
 
 
