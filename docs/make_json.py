@@ -33,6 +33,11 @@ and latest day (the 10, 50 and 90 % points). `due` has lines as `today` has them
 crossed-out entry names the one that crosses it out.
 """
 
+OWN = """`yours` stands in for `handbook`, which has that `source`; both are in `unit`. `entry` is the one that said it,
+and `used` is false where the handbook of today has no place for it. With a value, the command answers as `record` does,
+and with `values` for that path.
+"""
+
 SIZE = """`chance` is that of at least so many at `start`, `below` the chance with one fewer. Intervals hold eight
 seasons in ten. `needs` is there with `--sheet` only; names that end in `litres` are litres, `hours` are hours, all
 else is pieces.
@@ -114,6 +119,12 @@ def pages(session: Session) -> Iterator[str]:
     yield asked(session, "verify")
     yield "## aside list\n\nEntries from an outbox or a file that could not stand; `reason` says why.\n"
     yield asked(session, "aside", "list")
+    yield f"## handbook own\n\n{OWN}"
+    session.run("handbook", "done", "hypocotyl-closed-bag", "12")
+    session.run(
+        "handbook", "own", "hypocotyl-closed-bag", "leafing.act_within.days", "2", "--scope", "three batches"
+    )
+    yield asked(session, "handbook", "own")
     yield "## Errors\n\nThe sentence goes to standard error, too. [Exit codes](exit-codes.md) lists them.\n"
     yield asked(session, "record", "check", late["place"], "--seen", "leafing=5")
 
