@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from graftwright.actions.plan_greedy import lay_out, listed
+from graftwright.actions.plan_greedy import all_met, listed
 
 if TYPE_CHECKING:
     from graftwright.actions.plan_greedy import Ground
     from graftwright.actions.plan_parts import Plan, Unmet
 
 MOST_WISHES = 30  # with more, laying the season out again and again takes too long
-MOST_TRIES = 200
+MOST_TRIES = 300
 
 Numbers = frozenset[int]
 
@@ -42,7 +42,7 @@ class _Search:
 
     def __init__(self, ground: Ground) -> None:
         self.ground = ground
-        self.known: dict[Numbers, Numbers] = {}
+        self.known: dict[Numbers, bool] = {}
 
     def clash(self, unmet: Unmet, wishes: Numbers) -> Numbers:
         """Return a smallest clashing set round a wish; empty if it fails alone or the search was given up."""
@@ -74,12 +74,12 @@ class _Search:
                 kept -= {n}
         return kept if kept == wishes else self._smallest(kept, own)
 
-    def unmet(self, wishes: Numbers) -> Numbers:
-        """Return which of these wishes are not met when only they are laid out."""
+    def unmet(self, wishes: Numbers) -> bool:
+        """Whether any of these wishes is not met when only they are laid out."""
         if wishes not in self.known:
             if len(self.known) >= MOST_TRIES:
                 raise _TooMany
-            self.known[wishes] = frozenset(one.wish for one in lay_out(self.ground, wishes).unmet)
+            self.known[wishes] = not all_met(self.ground, wishes)
         return self.known[wishes]
 
 

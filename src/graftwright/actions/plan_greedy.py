@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from graftwright.actions.chain import chain, expected, to_start
 from graftwright.actions.plan_days import Days
 from graftwright.actions.plan_parts import Batch, Plan, Unmet
-from graftwright.actions.plan_supplies import floated, nuts_for, scarce_sprouts, scarce_wood
+from graftwright.actions.plan_supplies import floated, nuts_for, scarce_sprouts, scarce_wood, too_few
 from graftwright.actions.plan_windows import Clocks
 from graftwright.errors import NotEnoughComplaint
 from graftwright.handbook.untried import untried
@@ -67,19 +67,33 @@ class Ground:
 
 def lay_out(ground: Ground, numbers: Collection[int]) -> Plan:
     """Lay out the wishes with these numbers."""
-    return _Placing(ground, [wish for wish in ground.wishes.wishes if wish.number in numbers]).plan()
+    return _placing(ground, numbers).plan()
+
+
+def all_met(ground: Ground, numbers: Collection[int]) -> bool:
+    """Whether all wishes with these numbers are met when they are laid out; supplies that run short tell it soonest."""
+    placing = _placing(ground, numbers)
+    return not (placing.runs_short() or placing.plan().unmet)
+
+
+def _placing(ground: Ground, numbers: Collection[int]) -> _Placing:
+    return _Placing(ground, [wish for wish in ground.wishes.wishes if wish.number in numbers])
 
 
 class _Placing:
     def __init__(self, ground: Ground, wanted: Sequence[Wish]) -> None:
-        self.ground, self.wanted, self.wishes = ground, wanted, ground.wishes
+        self.ground, self.wishes = ground, ground.wishes
         self.used: dict[date, float] = defaultdict(float)  # minutes
         self.taken: dict[date, list[int]] = defaultdict(list)  # wishes
         self.batches: list[Batch] = []
         self.unmet: list[Unmet] = []
+        self.orders = [order for wish in wanted if (order := self._order(wish))]
+
+    def runs_short(self) -> bool:
+        return bool(self.unmet) or too_few(self.orders, self.wishes)
 
     def plan(self) -> Plan:
-        orders = self._shared([order for wish in self.wanted if (order := self._order(wish))])
+        orders = self._shared(self.orders)
         for order in orders:
             self._find_days(order)
         for order in sorted(orders, key=lambda one: (len(one.sittings), one.wish.by, one.wish.number)):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import replace
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from graftwright.actions.chain import chain, to_start
@@ -25,18 +26,34 @@ Short = tuple["Order", int, tuple[int, ...]]  # an order, the grafts it is given
 
 def scarce_wood(orders: Sequence[Order], wishes: Wishes) -> Iterator[Short]:
     """Share the buds of each variety that has too few."""
-    for variety, claimants in _grouped(orders, "variety").items():
-        lots = [one.buds for one in wishes.wood if one.variety == variety]
-        if lots:
-            yield from _split(claimants, sum(lots) // _buds_each(claimants))
+    for claimants, there in _wood(orders, wishes):
+        yield from _split(claimants, there)
 
 
 def scarce_sprouts(orders: Sequence[Order], wishes: Wishes) -> Iterator[Short]:
     """Share the sprouts of each genus that has too few nuts."""
+    for claimants, there in _sprouts(orders, wishes):
+        yield from _split(claimants, there)
+
+
+def too_few(orders: Sequence[Order], wishes: Wishes) -> bool:
+    """Whether anything would have to be shared."""
+    pools = (*_wood(orders, wishes), *_sprouts(orders, wishes))
+    return any(sum(order.grafts for order in claimants) > there for claimants, there in pools)
+
+
+def _wood(orders: Sequence[Order], wishes: Wishes) -> Iterator[tuple[list[Order], int]]:
+    for variety, claimants in _grouped(orders, "variety").items():
+        lots = [one.buds for one in wishes.wood if one.variety == variety]
+        if lots:
+            yield claimants, sum(lots) // _buds_each(claimants)
+
+
+def _sprouts(orders: Sequence[Order], wishes: Wishes) -> Iterator[tuple[list[Order], int]]:
     for genus, claimants in _grouped(orders, "species").items():
         lots = [one.count for one in wishes.seed if one.species == genus]
         if lots:
-            yield from _split(claimants, sprouts_of(sum(lots), seed_chain(claimants, wishes)))
+            yield claimants, sprouts_of(sum(lots), seed_chain(claimants, wishes))
 
 
 def _grouped(orders: Sequence[Order], by: str) -> dict[str, list[Order]]:
@@ -79,7 +96,8 @@ def seed_chain(claimants: Sequence[Order], wishes: Wishes) -> tuple[Stage, ...]:
     return chain(stages, species.genus, experience)
 
 
-def sprouts_of(nuts: int, stages: Sequence[Stage]) -> int:
+@lru_cache(maxsize=64)
+def sprouts_of(nuts: int, stages: tuple[Stage, ...]) -> int:
     """Return how many sprouts these nuts give nine times in ten."""
     low, high = 0, nuts
     while low < high:
