@@ -206,12 +206,17 @@ def test_more_grafts_told_in_several_places_leave_the_coded_ones_where_they_are(
     6 | 2027-03-02 | codes | batch |
     7 | 2027-03-12 | check | batch | seen swollen 6; place shelf
     8 | 2027-03-12 | check | batch | seen leafing 4; place sill
-    9 | 2027-03-01 | correct 5: graft |batch| count 13; scion wood; stock nuts; sheet closed-bag; places shelf 8, sill 5
     """)
+    before = [bench.where(f"plant {n}") for n in range(1, 11)]
+    bench.write(
+        "9 | 2027-03-01 | correct 5: graft | batch | count 13; scion wood; stock nuts; sheet closed-bag; "
+        "places shelf 8, sill 5"
+    )
     assert bench.where("batch") == {
-        "shelf": {"callusing": 2, "swollen": 6}, "sill": {"callusing": 1, "leafing": 4},
-    }  # fmt: skip
-    assert bench.where("plant 10") == {"sill": {"leafing": 1}}
+        "shelf": {"callusing": 2, "swollen": 6},
+        "sill": {"callusing": 1, "leafing": 4},
+    }
+    assert [bench.where(f"plant {n}") for n in range(1, 11)] == before
 
 
 def test_codes_told_before_a_death_by_number_do_not_say_which_died(bench: LedgerBench) -> None:
