@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 def season_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("season") / "book.graftwright"
     notebook = new_notebook(path)
-    season = Season(notebook, 45).write(70)
+    season = Season(notebook, 12).write(100)
     kinds = {e.kind for e in season.entered}
     assert {"receive", "graft", "check", "carry", "cross-out", "describe"} <= kinds, kinds
     notebook.close()

@@ -188,7 +188,7 @@ class Season:
                     for line in posted.lines:
                         if line.account.name == "there":
                             found[line.account.detail, line.account.place] += line.amount
-        return +found
+        return Counter(dict(sorted((+found).items())))  # in an order that no notebook decides
 
     def _place(self) -> str:
         return self._one_of(self.bags) if self.chance.random() < 0.5 else ""

@@ -133,4 +133,4 @@ def test_one_name_for_a_person_and_a_variety(bench: LedgerBench) -> None:
     bench.enter("receive", day="2027-01-10", what="scionwood", count=40, of="Rosa", by="Ann")
     with pytest.raises(Refusal) as told:
         bench.enter("receive", day="2027-01-10", what="seed", count=40, by="Rosa")
-    assert str(told.value) == "rosa is a variety; 'by' is about a person. Name the right one."
+    assert str(told.value) == "Rosa is a variety; 'by' is about a person. Name the right one."

@@ -199,6 +199,26 @@ def test_more_grafts_told_after_all_the_coded_ones_died_live_on(bench: LedgerBen
     assert bench.tally("plant 10") == {"lost mould": 1}
 
 
+def test_more_grafts_told_in_several_places_leave_the_coded_ones_where_they_are(bench: LedgerBench) -> None:
+    bench.write(ROOM)
+    bench.write("""
+    5 | 2027-03-01 | graft | batch | count 10; scion wood; stock nuts; sheet closed-bag; places shelf 6, sill 4
+    6 | 2027-03-02 | codes | batch |
+    7 | 2027-03-12 | check | batch | seen swollen 6; place shelf
+    8 | 2027-03-12 | check | batch | seen leafing 4; place sill
+    """)
+    before = [bench.where(f"plant {n}") for n in range(1, 11)]
+    bench.write(
+        "9 | 2027-03-01 | correct 5: graft | batch | count 13; scion wood; stock nuts; sheet closed-bag; "
+        "places shelf 8, sill 5"
+    )
+    assert bench.where("batch") == {
+        "shelf": {"callusing": 2, "swollen": 6},
+        "sill": {"callusing": 1, "leafing": 4},
+    }
+    assert [bench.where(f"plant {n}") for n in range(1, 11)] == before
+
+
 def test_codes_told_before_a_death_by_number_do_not_say_which_died(bench: LedgerBench) -> None:
     bench.write(TEN)
     bench.write("""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
@@ -273,19 +274,24 @@ class Completer:
         self.given["sheet_version"] = sheet.version
 
     def _plants(self, batch: str, said: Mapping[str, Any]) -> None:
-        count = said.get("count") or self._bare(batch, said)
-        plants = said.get("plants") or self.names.new_codes(count, self._carried_on("plant_codes"))
+        bare = self._bare(batch, said)
+        every = sum(bare.values())
+        plants = said.get("plants") or self.names.new_codes(
+            said.get("count") or every, self._carried_on("plant_codes")
+        )
         for plant in plants:
             found = self.page.find(plant)
             if found and self.names.said_elsewhere(found):
                 raise TakenCode(found)
         self.given["plant_codes"] = plants
+        if len(bare) > 1 and len(plants) == every:
+            self.given["lying"] = bare
 
-    def _bare(self, batch: str, said: Mapping[str, Any]) -> int:
-        """How many grafts of a batch have no code yet, on the first day meant on which there are any."""
+    def _bare(self, batch: str, said: Mapping[str, Any]) -> dict[str, int]:
+        """How many grafts without a code lie in each place, on the first day meant on which there are any."""
         place = said.get("place") or self.given.get("place")
         standing = [
-            (posted.key, line.amount)
+            (posted.key, line.account.place, line.amount)
             for posted in self.page.history(batch)
             if posted.number != self.draft.replaces
             for line in posted.lines
@@ -294,9 +300,13 @@ class Completer:
             and said.get("stage") in (None, line.account.detail)
         ]
         turn = self.page.entry(self.draft.replaces).turn if self.draft.replaces else self.page.next_number()
-        keys = (order_key(day, KINDS["codes"].rank, turn) for day in self.meant.days())
-        counts = (sum(n for key, n in standing if key < until) for until in keys)
-        return next((count for count in counts if count > 0), 0)
+        for day in self.meant.days():
+            until, counts = order_key(day, KINDS["codes"].rank, turn), Counter[str]()
+            for key, where, n in standing:
+                counts[where] += n if key < until else 0
+            if any(n > 0 for n in counts.values()):
+                return {where: n for where, n in sorted(counts.items()) if n > 0}
+        return {}
 
 
 class NamedTwice(ValueComplaint):

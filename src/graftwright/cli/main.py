@@ -35,7 +35,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "restore": ("book", "bring a backup back"),
     "findings": ("findings", "what took, how long it lasted, and whether it was luck"),
     "trial": ("trial", "design a comparison, lay it out, read it"),
-    "handbook": ("handbook", "sheets and sources"),
+    "handbook": ("handbook", "sheets, sources and values of your own"),
     "air": ("air", "how moist the air is, and its pull on a leaf"),
     "wean": ("wean", "steps from the closed bag to the open room"),
     "weather": ("weather", "chill, degree-days and frost dates from a file"),

@@ -187,7 +187,7 @@ def give_codes(view: View, e: Entry) -> list[Line]:
     )
     have = sum(one.count for one in waiting)
     if len(places_of(waiting)) > 1 and len(plants) < have:
-        raise errors.WhichPlace(batch.code, places_of(waiting))
+        waiting = _where_they_lay(view, e, batch, waiting)
     if not plants or not have:
         raise errors.NothingLeft(batch.code)
     if len(plants) > have:
@@ -196,6 +196,17 @@ def give_codes(view: View, e: Entry) -> list[Line]:
     lines = [there(batch.code, "graft", *one.slot, -one.count) for one in units]
     slots = [one.slot for one in units for _ in range(one.count)]
     return lines + [there(plant, "graft", *slot, 1) for plant, slot in zip(plants, slots, strict=True)]
+
+
+def _where_they_lay(view: View, e: Entry, batch: Thing, waiting: Sequence[Units]) -> list[Units]:
+    """Grafts of which each had got a code, in their places; what was told to lie there besides has none."""
+    lying: Mapping[str, int] = {} if view.is_new(e) else e.get("lying", {})
+    order = most_advanced(path_of(view, batch))
+    here = {place: sorted((one for one in waiting if one.slot.place == place), key=order) for place in lying}
+    chosen = [one for place, n in lying.items() for one in split_off(here[place], n)]
+    if not chosen or sum(one.count for one in chosen) != len(e.get("plant_codes")):
+        raise errors.WhichPlace(batch.code, places_of(waiting))
+    return chosen
 
 
 def step(view: View, e: Entry) -> list[Line]:
