@@ -45,7 +45,8 @@ _MAKES = {"receive", "cut-scions", "graft", "regraft"}  # its subject comes into
 _BARE = {*_MAKES, "describe", "away"}
 _CAUTIONS = {"graft": ("blades", "disinfectants", "plant-health"), "regraft": ("blades", "disinfectants"),
              "cut-scions": ("blades", "plant-health"), "receive": ("plant-health", "not-food"),
-             "pot": ("peat-dust",), "unwrap": ("blades",), "head-back": ("blades",), "give": ("plant-health",), "close-again": ("closed-bag-heat",)}  # fmt: skip
+             "pot": ("peat-dust",), "unwrap": ("blades",), "head-back": ("blades",),
+             "give": ("plant-health",), "close-again": ("closed-bag-heat",)}  # fmt: skip
 _ENTRY_ID = re.compile(r"[0-9A-HJKMNP-TV-Z]{26}")
 
 
