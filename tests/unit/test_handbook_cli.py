@@ -145,6 +145,49 @@ def test_all_in_order(cli: CommandLine, folder: Path) -> None:
     )
 
 
+@pytest.mark.parametrize(
+    ("typed", "line", "sentence", "do"),
+    [
+        (
+            'ends = "by you"\nended_by = "stor"',
+            13,
+            "'stor' is no step.",
+            "Did you mean 'store'?",
+        ),
+        (
+            'ends = "by you"\nended_by = "unwarp"',
+            13,
+            "'unwarp' is no step.",
+            "Did you mean 'unwrap'?",
+        ),
+        (
+            'ends = "by you"\nended_by = "headback"',
+            13,
+            "'headback' is no step.",
+            "Did you mean 'head-back'?",
+        ),
+    ],
+)
+def test_a_step_spelled_wrong_in_ones_own_sheet(
+    cli: CommandLine, folder: Path, typed: str, line: int, sentence: str, do: str
+) -> None:
+    (folder / "sheets" / "small.toml").write_text(spoil(SHEET, ('ends = "by growth"', typed)))
+    said = cli("handbook", "check", str(folder)).stderr.rstrip()
+    assert said == f"{sentence} ({folder}/sheets/small.toml, line {line - 1}) {do}"
+
+
+def test_the_second_temperature_spelled_wrong_in_ones_own_sheet(cli: CommandLine, folder: Path) -> None:
+    keep = "[stage.for.Malus.keep]\nrset = [2, 10]\n\n[stage.for.Malus.pace]"
+    text = spoil(SHEET, ("[stage.for.Malus.pace]", keep))
+    (folder / "sheets" / "small.toml").write_text(text)
+    line = text.splitlines().index("rset = [2, 10]") + 1
+    said = cli("handbook", "check", str(folder)).stderr.rstrip()
+    assert said == (
+        f"There is no key 'rset' in what to keep. ({folder}/sheets/small.toml, line {line}) "
+        "Did you mean 'rest'?"
+    )
+
+
 def test_one_thing_wrong_is_one_line_with_file_line_and_nearest_key(cli: CommandLine, folder: Path) -> None:
     (folder / "sheets" / "small.toml").write_text(spoil(SHEET, ("check_every =", "chek_every =")))
     done = cli("handbook", "check", str(folder))
