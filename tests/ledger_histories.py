@@ -357,7 +357,7 @@ class Teller:
             "cull": lambda self, known: self.leave(reasons.CULLED)(known),
             **dict.fromkeys(("chill", "bring-out", "return-to-cold"), kind.seed_step),
             **dict.fromkeys(("vent", "open", "close-again"), kind.air),
-            **dict.fromkeys(("pot", "settle", "harden", "plant"), kind.step),
+            **dict.fromkeys(("pot", "settle", "harden", "store", "unwrap", "head-back", "plant"), kind.step),
         }  # fmt: skip
         assert set(self.makers) == set(KINDS), "a kind of entry that nobody tells"
 

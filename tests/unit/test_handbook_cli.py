@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from graftwright.handbook import load_handbook
 from handbook_texts import SHEET, spoil
 
 if TYPE_CHECKING:
@@ -39,23 +40,47 @@ def test_the_list_says_what_each_sheet_can_do(cli: CommandLine) -> None:
     assert (done.returncode, done.stderr) == (0, "")
     rows = [re.split(r"\s{2,}", row) for row in done.stdout.splitlines()]
     assert rows == [
+        ["bench-whip", "Bench whip-and-tongue on a bare-root stock (plans for Malus)"],
+        ["chip-bud", "Chip bud, summer (plans for Malus)"],
+        ["cleft-bark-limb", "Cleft or bark graft on a standing tree (records only)"],
+        ["hot-callus", "Hot-callused bench graft (plans for Juglans)"],
         ["hypocotyl-closed-bag", "Hypocotyl graft on a sprouted nut, closed bag (plans for Castanea)"],
+        ["patch-bud-limb", "Patch bud on a standing tree (plans for Juglans)"],
         ["plain", "Plain graft, any method (records only)"],
+        ["stone-graft", "Stone graft on a young mango (plans for Mangifera)"],
+        ["Aesculus", "horse-chestnut (poisonous; looks like chestnut)"],
+        ["Asimina", "pawpaw"],
+        ["Carya", "hickory and pecan"],
         ["Castanea", "chestnut"],
+        ["Corylus", "hazel"],
+        ["Diospyros", "persimmon"],
+        ["Juglans", "walnut"],
+        ["Malus", "apple"],
+        ["Mangifera", "mango"],
+        ["Prunus", "stone fruit"],
+        ["Pyrus", "pear"],
+        ["Quercus", "oak"],
     ]
 
 
 def test_the_list_for_scripts(cli: CommandLine, folder: Path) -> None:
     found = json.loads(cli("handbook", "list", "--own", str(folder), "--json").stdout)
     assert [(one["key"], one["plans_for"], one["own_values"]) for one in found["sheets"]] == [
+        ("bench-whip", ["Malus"], 0),
+        ("chip-bud", ["Malus"], 0),
+        ("cleft-bark-limb", [], 0),
+        ("hot-callus", ["Juglans"], 0),
         ("hypocotyl-closed-bag", ["Castanea"], 1),
+        ("patch-bud-limb", ["Juglans"], 0),
         ("plain", [], 0),
+        ("stone-graft", ["Mangifera"], 0),
         ("small", [], 0),
     ]
-    assert found["species"] == [{"genus": "Castanea", "common": "chestnut", "version": 1}]
+    assert {"genus": "Castanea", "common": "chestnut", "version": 1} in found["species"]
+    assert len(found["species"]) == 12
 
 
-@pytest.mark.parametrize("key", ["hypocotyl-closed-bag", "plain", "Castanea"])
+@pytest.mark.parametrize("key", sorted([*load_handbook().sheets, *load_handbook().species]))
 def test_every_figure_is_shown_with_grade_and_source_within_a_hundred_columns(
     cli: CommandLine, key: str
 ) -> None:
@@ -113,10 +138,53 @@ def test_all_in_order(cli: CommandLine, folder: Path) -> None:
     done = cli("handbook", "check", str(folder), "--json")
     counts = json.loads(done.stdout)
     assert done.returncode == 0
-    assert (counts["sheets"], counts["species"], counts["own_values"]) == (3, 1, 1)
+    assert (counts["sheets"], counts["species"], counts["own_values"]) == (9, 12, 1)
     said = cli("handbook", "check").stdout
     assert re.fullmatch(
-        r"In order: 2 sheets, 1 species, \d+ sources, \d+ cautions, \d+ figures, 0 own values\.\n", said
+        r"In order: 8 sheets, 12 species, \d+ sources, \d+ cautions, \d+ figures, 0 own values\.\n", said
+    )
+
+
+@pytest.mark.parametrize(
+    ("typed", "line", "sentence", "do"),
+    [
+        (
+            'ends = "by you"\nended_by = "stor"',
+            13,
+            "'stor' is no step.",
+            "Did you mean 'store'?",
+        ),
+        (
+            'ends = "by you"\nended_by = "unwarp"',
+            13,
+            "'unwarp' is no step.",
+            "Did you mean 'unwrap'?",
+        ),
+        (
+            'ends = "by you"\nended_by = "headback"',
+            13,
+            "'headback' is no step.",
+            "Did you mean 'head-back'?",
+        ),
+    ],
+)
+def test_a_step_spelled_wrong_in_ones_own_sheet(
+    cli: CommandLine, folder: Path, typed: str, line: int, sentence: str, do: str
+) -> None:
+    (folder / "sheets" / "small.toml").write_text(spoil(SHEET, ('ends = "by growth"', typed)))
+    said = cli("handbook", "check", str(folder)).stderr.rstrip()
+    assert said == f"{sentence} ({folder}/sheets/small.toml, line {line - 1}) {do}"
+
+
+def test_the_second_temperature_spelled_wrong_in_ones_own_sheet(cli: CommandLine, folder: Path) -> None:
+    keep = "[stage.for.Malus.keep]\nrset = [2, 10]\n\n[stage.for.Malus.pace]"
+    text = spoil(SHEET, ("[stage.for.Malus.pace]", keep))
+    (folder / "sheets" / "small.toml").write_text(text)
+    line = text.splitlines().index("rset = [2, 10]") + 1
+    said = cli("handbook", "check", str(folder)).stderr.rstrip()
+    assert said == (
+        f"There is no key 'rset' in what to keep. ({folder}/sheets/small.toml, line {line}) "
+        "Did you mean 'rest'?"
     )
 
 

@@ -26,6 +26,7 @@ _NAMES = {
     "pace.worth": "that is worth",
     "keep.temperature": "warmth to keep",
     "keep.night": "warmth at night",
+    "keep.rest": "warmth of buds and roots",
     "keep.humidity": "humidity to keep",
     "keep.light.ppfd": "light",
     "keep.light.hours": "hours of light",
