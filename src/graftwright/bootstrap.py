@@ -240,7 +240,7 @@ def asked(book: Book, reading: Reading) -> Asked:
     handbook, plan, practised = own_handbook(reading, load_handbook()), kept(reading), practice(reading)
     return Asked(
         handbook, book.today, lambda sheet: practised.get(sheet, "first_time"),
-        lambda wish, wishes: still(handbook, wish, wishes, book.today),
+        lambda wish, wishes: still(handbook, wish, wishes, book.today, southern=book.site.southern),
         planned(plan[1], book.today) if plan else {},
     )  # fmt: skip
 

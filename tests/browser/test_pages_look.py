@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 import pytest
@@ -101,6 +102,12 @@ def test_on_paper_it_is_ink_and_nothing_is_cut_off(tab: Page, name: str) -> None
     assert tab.evaluate(WIDTH) <= 720
     assert not tab.locator(".tabs, .foot, .acts").filter(visible=True).count()
     tab.emulate_media(media="screen")
+
+
+def test_the_season_prints_on_one_sheet_of_paper(tab: Page) -> None:
+    tab.goto(f"{HOST}/season")
+    printed = tab.pdf(prefer_css_page_size=True)
+    assert len(re.findall(rb"/Type\s*/Page\b(?!s)", printed)) == 1
 
 
 def test_a_page_asks_for_two_things_beside_itself(tab: Page) -> None:

@@ -44,14 +44,13 @@ def _wish(one: Chance) -> dict[str, Any]:
 def sentences(one: Chance) -> Iterator[str]:
     """Say the outlook of one wish; the answer first."""
     wish = one.wish
-    yield f"{wish.trees} {wish.variety} by {wish.by}: {_odds(one.chance)}."
+    yield f"{wish.trees} {wish.variety} by {wish.by}: {_odds(one.chance) if one.made else 'nothing is grafted yet'}."
     shared = f", after {one.before} for earlier wishes" if one.before else ""
-    yield (
-        f"{one.made} grafted, {one.living} living, {one.done} finished; expect {one.median} trees, "
-        f"{one.low} to {one.high} in 8 seasons of 10{shared}."
-        if one.made
-        else "Nothing is grafted for it yet."
-    )
+    if one.made:
+        yield (
+            f"{one.made} grafted, {one.living} living, {one.done} finished; expect {one.median} trees, "
+            f"{one.low} to {one.high} in 8 seasons of 10{shared}."
+        )
     if one.with_planned is not None:
         yield f"With the {one.planned} grafts still planned: {_odds(one.with_planned)}."
     if one.chance < wish.sure:

@@ -27,11 +27,12 @@ def seasons(due: Sequence[Wish], wishes: Wishes, today: date, *, southern: bool)
         own = [wish for wish in left if (wish.by - left[0].by).days < A_SEASON]
         left = left[len(own) :]
         mine = replace(wishes, wishes=tuple(sorted(own, key=lambda wish: wish.number)))
-        yield _with_harvest(of_season(mine, own[0].by), own[0].by, today, southern=southern)
+        yield of_the_season(mine, own[0].by, today, southern=southern)
 
 
-def _with_harvest(wishes: Wishes, by: date, today: date, *, southern: bool) -> Wishes:
-    """Count on nuts and wood of the next harvest where none are in hand and there is one before the trees are due."""
+def of_the_season(wishes: Wishes, by: date, today: date, *, southern: bool) -> Wishes:
+    """Leave out what will be too old by a day, and count on the next harvest for what is then missing."""
+    wishes = of_season(wishes, by)
     gathered = _last(_HARVEST[southern], by, _HARVEST_BEFORE)
     cut = _last(_CUTTING[southern], by, _CUTTING_BEFORE)
     have_seed, have_wood = {one.species for one in wishes.seed}, {one.variety for one in wishes.wood}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from graftwright.actions.chain import chain
@@ -9,7 +10,7 @@ from graftwright.actions.outlook import MOST
 from graftwright.actions.plan_days import Days
 from graftwright.actions.plan_supplies import sprouts_of
 from graftwright.actions.plan_windows import Clocks
-from graftwright.actions.wanted import of_season
+from graftwright.actions.seasons_ahead import of_the_season
 from graftwright.handbook.untried import untried
 
 if TYPE_CHECKING:
@@ -21,9 +22,9 @@ if TYPE_CHECKING:
     from graftwright.handbook.species import Species
 
 
-def still(handbook: Handbook, wish: Wish, wishes: Wishes, today: date) -> tuple[int, str]:
+def still(handbook: Handbook, wish: Wish, wishes: Wishes, today: date, *, southern: bool) -> tuple[int, str]:
     """Return the most grafts that can still be made and what limits them, or 0 and why it is too late."""
-    wishes = of_season(wishes, wish.by)
+    wishes = of_the_season(replace(wishes, wishes=(wish,)), wish.by, today, southern=southern)
     sheet, species = handbook.sheet(wish.sheet), handbook.species.get(wish.species)
     why = untried(sheet, species, wish.species)
     if why or species is None:

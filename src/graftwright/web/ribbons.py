@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 HEAD = 54  # today's flag, then the pins of the checks
 ROW = 58
 AXIS = 42
+FAR_AHEAD = 42  # days; what begins later than that is drawn without today
 MOST_DATES = 8  # each needs 40 pixels of the 336 that a small phone has
 CLOSEST = 0.05  # two pins of 18 pixels touch on it
 _LENS = 24
@@ -66,7 +67,7 @@ def ribbon(of: Ribbon) -> Markup:
         *(_row(row, of.today, scale, HEAD + ROW * n) for n, row in enumerate(of.milestones)),
         *_axis(scale, foot),
         *_pins(of, scale),
-        _today(of.today, scale, foot),
+        *((_today(of.today, scale, foot),) if scale.first <= of.today else ()),
         class_="ribbon",
         role="img",
         width="100%",
@@ -76,8 +77,10 @@ def ribbon(of: Ribbon) -> Markup:
 
 
 def _scale(of: Ribbon) -> _Scale:
-    """Span everything drawn, at least a fortnight, and a day beyond it."""
-    days = [of.start, of.today, *(check.day for check in of.checks)]
+    """Span everything drawn, at least a fortnight, and a day beyond it; today, unless it is far before the start."""
+    days = [of.start, *(check.day for check in of.checks)]
+    if of.today > of.start - timedelta(days=FAR_AHEAD):
+        days.append(of.today)
     for row in of.milestones:
         days += [row.earliest, row.latest, *([row.seen] if row.seen else [])]
         days += [end for _, span in row.plants for end in (span.earliest, span.latest)]

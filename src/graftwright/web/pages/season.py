@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from graftwright.actions.ports import Reading
     from graftwright.web.visit import Visit
 
+SHOWN_FROM = 0.05  # hours; less is not worth a line
 MOST_BATCHES = 6  # with a ribbon each; the others are found from Today
 
 
@@ -69,10 +70,11 @@ def _wish(one: Chance, today: date) -> WishLine:
     first, *rest = (day_by_day(sentence, today) for sentence in sentences(one))
     number = one.wish.number
     acts = (Act("Change it", f"/correct/{number}"), Act("No longer wanted", f"/cross-out/{number}"))
+    mark = one.with_planned if one.with_planned is not None and not one.made else one.chance
     purpose = f" for {one.wish.purpose}" if one.wish.purpose else ""
     return WishLine(
-        f"{one.wish.trees} {one.wish.variety}{purpose}", first, tuple(rest), f"{one.chance:.0%}",
-        "late" if one.chance < one.wish.sure else "coming", acts,
+        f"{one.wish.trees} {one.wish.variety}{purpose}", first, tuple(rest), f"{mark:.0%}",
+        "late" if mark < one.wish.sure else "coming", acts,
     )  # fmt: skip
 
 
@@ -137,7 +139,8 @@ def _hours(hours: Mapping[str, float]) -> Iterator[WeekHours]:
     for week, spent in hours.items():
         year, number = week.split("-W")
         monday = date.fromisocalendar(int(year), int(number), 1)
-        yield WeekHours(monday, spent, 100 * spent / most if most else 0.0)
+        if spent >= SHOWN_FROM:
+            yield WeekHours(monday, spent, 100 * spent / most)
 
 
 # the batches that grow
