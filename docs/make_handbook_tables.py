@@ -85,7 +85,7 @@ def known(sheet: Sheet) -> Iterator[str]:
 def doubtful(handbook: Handbook) -> Iterator[str]:
     """Give a line for each doubtful figure."""
     for name, thing in (*sorted(handbook.sheets.items()), *sorted(handbook.species.items())):
-        for figure in thing.values():
+        for figure in thing.shown.values():
             if figure.origin.doubtful:
                 yield f"| {name} | {figure.about or figure.path} | {figure.value} | {figure.origin.note} |"
 
