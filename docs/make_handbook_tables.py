@@ -12,7 +12,7 @@ from graftwright.handbook.schema import ANY
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from graftwright.handbook import Handbook, Sheet
+    from graftwright.handbook import Handbook, Sheet, Species
 
 HEAD = """# What the handbook holds
 
@@ -84,8 +84,12 @@ def known(sheet: Sheet) -> Iterator[str]:
 
 def doubtful(handbook: Handbook) -> Iterator[str]:
     """Give a line for each doubtful figure."""
-    for name, thing in (*sorted(handbook.sheets.items()), *sorted(handbook.species.items())):
-        for figure in thing.shown.values():
+    things: list[tuple[str, Sheet | Species]] = [
+        *sorted(handbook.sheets.items()),
+        *sorted(handbook.species.items()),
+    ]
+    for name, thing in things:
+        for figure in thing.values():
             if figure.origin.doubtful:
                 yield f"| {name} | {figure.about or figure.path} | {figure.value} | {figure.origin.note} |"
 
