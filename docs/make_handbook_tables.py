@@ -84,11 +84,11 @@ def known(sheet: Sheet) -> Iterator[str]:
 
 def doubtful(handbook: Handbook) -> Iterator[str]:
     """Give a line for each doubtful figure."""
-    named: list[tuple[str, Sheet | Species]] = [
+    things: list[tuple[str, Sheet | Species]] = [
         *sorted(handbook.sheets.items()),
         *sorted(handbook.species.items()),
     ]
-    for name, thing in named:
+    for name, thing in things:
         for figure in thing.values():
             if figure.origin.doubtful:
                 yield f"| {name} | {figure.about or figure.path} | {figure.value} | {figure.origin.note} |"

@@ -106,6 +106,8 @@ def seed_step(view: View, e: Entry) -> list[Line]:
     count = e.get("count") or sum(one.count for one in ready)
     if not count and view.is_new(e):
         raise errors.NothingLeft(lot.code, f"at '{sources[0]}'")
+    if not count:  # a correction may yet bring the nuts: the lot must remember who asked for them
+        return [noted(lot.code, place)]
     standing = ready[0].slot.place if ready else ""
     lines = []
     for line in take_from_lot(view, e, lot, count, sources, only=True):

@@ -30,6 +30,7 @@ _AGO = ("today", "yesterday", "about one week ago", "about two weeks ago", "abou
         "about one month ago")  # fmt: skip
 _TREES = {"Castanea": "chestnut", "Juglans": "walnut", "Quercus": "oak", "Corylus": "hazel",
           "Aesculus": "horse-chestnut"}  # fmt: skip
+_OFFERED = "hypocotyl-closed-bag"  # the sheet that stands chosen: what most who start here do
 _OTHER = "other"
 
 
@@ -103,9 +104,7 @@ async def standing(visit: Visit) -> Response:
     if visit.book.is_demo:
         return visit.to("/first")
     if not visit.posted:
-        return _standing_form(
-            visit, new_id(), {"happened": "about two weeks ago", "sheet": next(iter(handbook().sheets))}
-        )
+        return _standing_form(visit, new_id(), {"happened": "about two weeks ago", "sheet": _OFFERED})
     id_ = entry_id(visit)
     try:
         answer = start_here(visit.book.notebook, visit.book.desk, _told(visit, id_))
@@ -153,7 +152,7 @@ def _standing_form(
 
 
 def _standing_fields(values: Mapping[str, str]) -> Iterator[Field]:
-    sheets = handbook().sheets.values()
+    sheets = sorted(handbook().sheets.values(), key=lambda sheet: sheet.key != _OFFERED)
     genera = dict.fromkeys(genus for sheet in sheets for genus in sheet.genera if genus in _TREES)
     trees = (*(Option(genus, _TREES[genus]) for genus in genera), Option(_OTHER, "another tree"))
     yield Field("count", "How many are alive?", "number", values.get("count", ""), needed=True, least=1)
