@@ -105,8 +105,10 @@ def test_on_paper_it_is_ink_and_nothing_is_cut_off(tab: Page, name: str) -> None
 
 
 def test_the_season_prints_on_one_sheet_of_paper(tab: Page) -> None:
+    tab.emulate_media(media="print")
     tab.goto(f"{HOST}/season")
     printed = tab.pdf(prefer_css_page_size=True)
+    tab.emulate_media(media="screen")
     assert len(re.findall(rb"/Type\s*/Page\b(?!s)", printed)) == 1
 
 
