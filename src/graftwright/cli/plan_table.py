@@ -47,9 +47,9 @@ def _batch(batch: dict[str, Any]) -> Iterator[str]:
         yield from _hanging(
             f"chill {batch['nuts']} nuts on {batch['chill_on']}, bring them out on {batch['bring_out']}"
         )
-    yield f"  {'':<12}{'earliest':<12}{'likely':<12}latest"
+    yield f"  {'':<15}{'earliest':<12}{'likely':<12}latest"
     for one in batch["windows"]:
-        yield f"  {one['name']:<12}{one['earliest']:<12}{one['likely']:<12}{one['latest']}"
+        yield f"  {one['name']:<15}{one['earliest']:<12}{one['likely']:<12}{one['latest']}"
     alive = (f"{one['name']} {one['expected']:.0f} ({one['low']}-{one['high']})" for one in batch["counts"])
     yield from _hanging("alive after: " + ", ".join(alive))
     if batch["steps"]:
