@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING
 
+from graftwright.actions.called import LINKS, link, with_origins
 from graftwright.actions.wish_file import Room, Seed, Wish, Wishes, Wood
 from graftwright.ledger.lines import THERE
 
@@ -108,20 +109,14 @@ def _subjects(reading: Reading, entries: Sequence[Entry]) -> list[str]:
 def varieties_of(reading: Reading, codes: Iterable[str]) -> dict[str, str]:
     """Return the name of the variety of plants, batches, lots and varieties; '' where nobody said it."""
     known = reading.things(codes)
-    around = dict(known)
-    for link in ("part_of", "scion", "variety"):
-        around |= reading.things({_link(one, link) for one in around.values()} - {"", *around})
+    around = with_origins(reading, known)
     return {code: _variety(thing, around) for code, thing in known.items()}
-
-
-def _link(thing: Thing, name: str) -> str:
-    return thing.part_of if name == "part_of" else str(thing.get(name, ""))
 
 
 def _variety(thing: Thing, around: dict[str, Thing]) -> str:
     found: Thing | None = thing
-    for link in ("part_of", "scion", "variety"):
-        onward = around.get(_link(found, link)) if found else None
+    for name in LINKS:
+        onward = around.get(link(found, name)) if found else None
         found = onward or found
     return found.name if found and found.kind == "variety" else ""
 
