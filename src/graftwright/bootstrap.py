@@ -89,9 +89,9 @@ def sheets() -> Mapping[str, Sheet]:
     """Return the handbook as a notebook stores it: method sheets by key, the paths of seed as 'seed:Genus'."""
     from graftwright.actions.course import SEED
     from graftwright.actions.ports import Sheet
-    from graftwright.handbook.load import load_handbook
+    from graftwright.handbook.load import published
 
-    handbook = load_handbook()
+    handbook = published()
     methods = {
         key: Sheet(
             f"{key}/{sheet.version}",
@@ -235,9 +235,9 @@ def asked(book: Book, reading: Reading) -> Asked:
     from graftwright.actions.outlook import Asked
     from graftwright.actions.own import own_handbook, practice
     from graftwright.actions.still import still
-    from graftwright.handbook.load import load_handbook
+    from graftwright.handbook.load import published
 
-    handbook, plan, practised = own_handbook(reading, load_handbook()), kept(reading), practice(reading)
+    handbook, plan, practised = own_handbook(reading, published()), kept(reading), practice(reading)
     return Asked(
         handbook, book.today, lambda sheet: practised.get(sheet, "first_time"),
         lambda wish, wishes: still(handbook, wish, wishes, book.today, southern=book.site.southern),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -52,6 +53,12 @@ def load_handbook(own_folders: Sequence[Path] = ()) -> Handbook:
     if troubles:
         raise troubles[0]
     return handbook
+
+
+@cache
+def published() -> Handbook:
+    """Return the handbook that comes with the program; it is read once."""
+    return load_handbook()
 
 
 def check_handbook(own_folders: Sequence[Path] = ()) -> tuple[Handbook, list[Trouble]]:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from urllib.parse import quote
 
 from graftwright.actions.course import course_of
-from graftwright.handbook.load import Handbook, load_handbook
+from graftwright.handbook.load import Handbook, published
 from graftwright.handbook.sheets import parse_sheet
 from graftwright.web.parts import Caution
 
@@ -20,10 +20,9 @@ if TYPE_CHECKING:
     from graftwright.ledger.windows import Forecast
 
 
-@lru_cache(maxsize=1)
 def handbook() -> Handbook:
     """Return the handbook that comes with the program."""
-    return load_handbook()
+    return published()
 
 
 def handbook_href(of: str) -> str:
